@@ -1,0 +1,332 @@
+"""From journal to state: a person, their cultures, what is known of each. A pure fold.
+
+``fold`` is total over any journal. Folding a journal in two halves gives what folding it whole
+gives, as long as no correction in the second half reaches back into the first; so it is always
+folded whole.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date, datetime, time
+from typing import Literal, TypeAlias, assert_never
+
+from bot.culture.journal import (
+    Began,
+    Concluded,
+    Ended,
+    Entry,
+    FlourSet,
+    JarSet,
+    KitchenSet,
+    MethodChosen,
+    MorningsSet,
+    NextChosen,
+    Paused,
+    Prompted,
+    Question,
+    QuestionAsked,
+    QuestionClosed,
+    Renamed,
+    Reported,
+    Resumed,
+    Stopped,
+    UnitsSet,
+    Wrote,
+    ZoneSet,
+)
+from bot.culture.vocabulary import (
+    Act,
+    Binned,
+    Fed,
+    Flour,
+    Moved,
+    Signs,
+    Spot,
+    Started,
+    Units,
+    Verdict,
+)
+
+Rest: TypeAlias = Literal["none", "paused", "stopped"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Person:
+    """Who we are talking with. None: never told."""
+
+    zone: str | None = None
+    units: Units | None = None
+    kitchen_c: float | None = None
+    kitchen_since: datetime | None = None
+    kitchen_told: bool = False
+    """True also after "don't know"."""
+    flour: Flour | None = None
+    morning_at: time | None = None
+    waiting_for: Question | None = None
+    rest: Rest = "none"
+    paused_until: date | None = None
+    silent_mornings: int = 0
+    """Mornings sent since the person last wrote."""
+    last_wrote_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Deed:
+    """Something done to the culture, at the moment it was done (or told, when not said)."""
+
+    at: datetime
+    told_at: datetime
+    act: Act
+    number: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sighting:
+    """What was seen, at the moment it was written."""
+
+    at: datetime
+    signs: Signs
+    kitchen_c: float | None
+    number: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Conclusion:
+    at: datetime
+    verdict: Verdict | None
+    rules: tuple[str, ...]
+    facts: tuple[str, ...]
+    number: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Culture:
+    """One jar. Deeds, sightings and conclusions are in the order of the journal."""
+
+    key: str
+    name: str
+    flour: Flour
+    method: str
+    began_at: datetime
+    started_at: datetime | None = None
+    """The first mix; None before it was mixed."""
+    jar_ml: float | None = None
+    spot: Spot = "counter"
+    spot_since: datetime | None = None
+    starter_c: float | None = None
+    deeds: tuple[Deed, ...] = ()
+    sightings: tuple[Sighting, ...] = ()
+    conclusions: tuple[Conclusion, ...] = ()
+    mornings: tuple[date, ...] = ()
+    """Local days for which a morning was sent."""
+    chosen: NextChosen | None = None
+    chosen_at: datetime | None = None
+    ended: Literal["binned", "retired"] | None = None
+    ended_at: datetime | None = None
+
+    @property
+    def feeds(self) -> tuple[Deed, ...]:
+        """Feeds and the first mix, oldest first, by the time they were done."""
+        fed = (deed for deed in self.deeds if isinstance(deed.act, Fed | Started))
+        return tuple(sorted(fed, key=lambda deed: (deed.at, deed.number)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dossier:
+    """All that is known of one person: the answer to every question the core asks of the past."""
+
+    person_key: str
+    person: Person = Person()
+    cultures: tuple[Culture, ...] = ()
+    last_number: int = 0
+    reports: tuple[Entry, ...] = ()
+    """The Reported entries as written, corrections included, oldest first."""
+
+    @property
+    def living(self) -> tuple[Culture, ...]:
+        return tuple(culture for culture in self.cultures if culture.ended is None)
+
+    def culture(self, key: str) -> Culture:
+        """The culture with that key; KeyError when there is none."""
+        for culture in self.cultures:
+            if culture.key == key:
+                return culture
+        raise KeyError(key)
+
+
+def fold(person_key: str, entries: Iterable[Entry]) -> Dossier:
+    """The state after these entries, which are one person's, in the order of their numbers."""
+    journal = tuple(entries)
+    final = _final_reports(journal)
+    person = Person()
+    cultures: dict[str, Culture] = {}
+    for entry in journal:
+        event = entry.event
+        match event:
+            case Reported():
+                if event.replaces is None:
+                    report = final.get(entry.number, event)
+                    person, cultures = _with_report(person, cultures, entry, report)
+            case Began():
+                assert entry.culture is not None
+                cultures[entry.culture] = Culture(
+                    key=entry.culture,
+                    name=event.name,
+                    flour=event.flour,
+                    method=event.method,
+                    began_at=entry.at,
+                    started_at=event.started_at,
+                    jar_ml=event.jar_ml,
+                )
+            case Renamed() | MethodChosen() | JarSet() | Concluded() | NextChosen() | Ended():
+                if entry.culture in cultures:
+                    before = cultures[entry.culture]
+                    cultures[entry.culture] = _culture_after(before, entry, event)
+            case Prompted():
+                if entry.culture in cultures and event.prompt == "morning":
+                    before = cultures[entry.culture]
+                    mornings = (*before.mornings, event.local_day)
+                    cultures[entry.culture] = replace(before, mornings=mornings)
+                person = _person_after(person, entry, event)
+            case (
+                ZoneSet() | UnitsSet() | KitchenSet() | FlourSet() | MorningsSet()
+                | QuestionAsked() | QuestionClosed() | Paused() | Resumed() | Stopped() | Wrote()
+            ):  # fmt: skip
+                person = _person_after(person, entry, event)
+            case _:
+                assert_never(event)
+    return Dossier(
+        person_key=person_key,
+        person=person,
+        cultures=tuple(cultures.values()),
+        last_number=journal[-1].number if journal else 0,
+        reports=tuple(entry for entry in journal if isinstance(entry.event, Reported)),
+    )
+
+
+def day_of(culture: Culture, local_day: date, started_local_day: date) -> int:
+    """Day 1 is the local calendar day of the first mix (common practice, no source)."""
+    return (local_day - started_local_day).days + 1
+
+
+def _final_reports(journal: tuple[Entry, ...]) -> dict[int, Reported]:
+    """For each corrected report, by the number of the first one in its chain, the last correction."""
+    first_of: dict[int, int] = {}
+    final: dict[int, Reported] = {}
+    for entry in journal:
+        event = entry.event
+        if isinstance(event, Reported) and event.replaces is not None:
+            first = first_of.get(event.replaces, event.replaces)
+            first_of[entry.number] = first
+            final[first] = event
+    return final
+
+
+def _with_report(
+    person: Person, cultures: dict[str, Culture], entry: Entry, report: Reported
+) -> tuple[Person, dict[str, Culture]]:
+    heat = report.signs.temperature
+    if heat is not None and heat.of == "kitchen":
+        person = replace(person, kitchen_c=heat.celsius, kitchen_since=entry.at, kitchen_told=True)
+    if entry.culture not in cultures:
+        return person, cultures
+    culture = cultures[entry.culture]
+    if heat is not None and heat.of == "starter":
+        culture = replace(culture, starter_c=heat.celsius)
+    if not report.signs.is_empty:
+        seen = Sighting(
+            at=entry.at, signs=report.signs, kitchen_c=person.kitchen_c, number=entry.number
+        )
+        culture = replace(culture, sightings=(*culture.sightings, seen))
+    for act in report.acts:
+        culture = _with_act(culture, entry, act)
+    return person, {**cultures, culture.key: culture}
+
+
+def _with_act(culture: Culture, entry: Entry, act: Act) -> Culture:
+    told = act.at if isinstance(act, Fed | Started) else None
+    at = min(told, entry.at) if told is not None else entry.at
+    deed = Deed(at=at, told_at=entry.at, act=act, number=entry.number)
+    culture = replace(culture, deeds=(*culture.deeds, deed))
+    match act:
+        case Started():
+            return replace(culture, started_at=culture.started_at or at)
+        case Moved():
+            return replace(culture, spot=act.to, spot_since=at)
+        case Binned():
+            return replace(culture, ended="binned", ended_at=at)
+        case _:
+            return culture
+
+
+def _culture_after(
+    culture: Culture,
+    entry: Entry,
+    event: Renamed | MethodChosen | JarSet | Concluded | NextChosen | Ended,
+) -> Culture:
+    match event:
+        case Renamed():
+            return replace(culture, name=event.name)
+        case MethodChosen():
+            return replace(culture, method=event.method)
+        case JarSet():
+            return replace(culture, jar_ml=event.jar_ml)
+        case Concluded():
+            said = Conclusion(
+                at=entry.at,
+                verdict=event.verdict,
+                rules=event.rules,
+                facts=event.facts,
+                number=entry.number,
+            )
+            return replace(culture, conclusions=(*culture.conclusions, said))
+        case NextChosen():
+            return replace(culture, chosen=event, chosen_at=entry.at)
+        case Ended():
+            return replace(culture, ended=event.reason, ended_at=entry.at)
+        case _:
+            assert_never(event)
+
+
+_PersonEvent: TypeAlias = (
+    ZoneSet | UnitsSet | KitchenSet | FlourSet | MorningsSet | QuestionAsked | QuestionClosed
+    | Paused | Resumed | Stopped | Prompted | Wrote
+)  # fmt: skip
+
+
+def _person_after(person: Person, entry: Entry, event: _PersonEvent) -> Person:
+    match event:
+        case ZoneSet():
+            return replace(person, zone=event.zone)
+        case UnitsSet():
+            return replace(person, units=event.units)
+        case KitchenSet():
+            return replace(
+                person, kitchen_c=event.celsius, kitchen_since=entry.at, kitchen_told=True
+            )
+        case FlourSet():
+            return replace(person, flour=event.flour)
+        case MorningsSet():
+            return replace(person, morning_at=event.at)
+        case QuestionAsked():
+            return replace(person, waiting_for=event.question)
+        case QuestionClosed():
+            if person.waiting_for == event.question:
+                return replace(person, waiting_for=None)
+            return person
+        case Paused():
+            return replace(person, rest="paused", paused_until=event.until)
+        case Resumed():
+            return replace(person, rest="none", paused_until=None)
+        case Stopped():
+            return replace(person, rest="stopped", paused_until=None)
+        case Prompted():
+            if event.prompt == "morning":
+                return replace(person, silent_mornings=person.silent_mornings + 1)
+            return person
+        case Wrote():
+            return replace(person, silent_mornings=0, last_wrote_at=entry.at)
+        case _:
+            assert_never(event)

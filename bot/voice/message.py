@@ -1,0 +1,48 @@
+"""What the bot says: plain text in parts. A channel decides how a heading or a choice looks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from bot.culture.vocabulary import Verdict
+
+Kind = Literal["prompt", "reply"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """A quick answer to tap.
+
+    ``key`` is at most 60 bytes of ASCII: it comes back when the person taps ("act:fed:c1:2026-03-02").
+    """
+
+    label: str
+    key: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chart:
+    """A picture asked for by the core, painted by the shell; ``alt`` says the same in words."""
+
+    name: str
+    culture: str
+    alt: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Message:
+    """One message. ``text`` is plain, never markup; each channel escapes it in its own way."""
+
+    kind: Kind
+    text: str
+    heading: str | None = None
+    verdict: Verdict | None = None
+    rules: tuple[str, ...] = ()
+    choices: tuple[Choice, ...] = ()
+    chart: Chart | None = None
+
+    @property
+    def plain(self) -> str:
+        """Heading and text as one piece of plain text."""
+        return self.text if self.heading is None else f"{self.heading}\n{self.text}"
