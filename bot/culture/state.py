@@ -1,13 +1,11 @@
 """From journal to state: a person, their cultures, what is known of each. A pure fold.
 
-``fold`` is total over any journal. Folding a journal in two halves gives what folding it whole
-gives, as long as no correction in the second half reaches back into the first; so it is always
-folded whole.
+``fold`` is total over any journal, and ``extend(fold(a), b)`` equals ``fold(a + b)``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 from typing import Literal, TypeAlias, assert_never
@@ -140,9 +138,12 @@ class Dossier:
     person_key: str
     person: Person = Person()
     cultures: tuple[Culture, ...] = ()
-    last_number: int = 0
-    reports: tuple[Entry, ...] = ()
-    """The Reported entries as written, corrections included, oldest first."""
+    journal: tuple[Entry, ...] = ()
+    """Everything, as written, oldest first."""
+
+    @property
+    def last_number(self) -> int:
+        return self.journal[-1].number if self.journal else 0
 
     @property
     def living(self) -> tuple[Culture, ...]:
@@ -160,55 +161,72 @@ def fold(person_key: str, entries: Iterable[Entry]) -> Dossier:
     """The state after these entries, which are one person's, in the order of their numbers."""
     journal = tuple(entries)
     final = _final_reports(journal)
-    person = Person()
-    cultures: dict[str, Culture] = {}
+    dossier = Dossier(person_key=person_key)
     for entry in journal:
-        event = entry.event
-        match event:
-            case Reported():
-                if event.replaces is None:
-                    report = final.get(entry.number, event)
-                    person, cultures = _with_report(person, cultures, entry, report)
-            case Began():
-                assert entry.culture is not None
-                cultures[entry.culture] = Culture(
-                    key=entry.culture,
-                    name=event.name,
-                    flour=event.flour,
-                    method=event.method,
-                    began_at=entry.at,
-                    started_at=event.started_at,
-                    jar_ml=event.jar_ml,
-                )
-            case Renamed() | MethodChosen() | JarSet() | Concluded() | NextChosen() | Ended():
-                if entry.culture in cultures:
-                    before = cultures[entry.culture]
-                    cultures[entry.culture] = _culture_after(before, entry, event)
-            case Prompted():
-                if entry.culture in cultures and event.prompt == "morning":
-                    before = cultures[entry.culture]
-                    mornings = (*before.mornings, event.local_day)
-                    cultures[entry.culture] = replace(before, mornings=mornings)
-                person = _person_after(person, entry, event)
-            case (
-                ZoneSet() | UnitsSet() | KitchenSet() | FlourSet() | MorningsSet()
-                | QuestionAsked() | QuestionClosed() | Paused() | Resumed() | Stopped() | Wrote()
-            ):  # fmt: skip
-                person = _person_after(person, entry, event)
-            case _:
-                assert_never(event)
-    return Dossier(
-        person_key=person_key,
-        person=person,
-        cultures=tuple(cultures.values()),
-        last_number=journal[-1].number if journal else 0,
-        reports=tuple(entry for entry in journal if isinstance(entry.event, Reported)),
-    )
+        dossier = _after(dossier, entry, final)
+    return replace(dossier, journal=journal)
+
+
+def extend(dossier: Dossier, entries: Iterable[Entry]) -> Dossier:
+    """The state after some more entries.
+
+    A correction changes what an earlier entry meant, so it folds the whole journal again.
+    """
+    new = tuple(entries)
+    journal = (*dossier.journal, *new)
+    if any(isinstance(entry.event, Reported) and entry.event.replaces for entry in new):
+        return fold(dossier.person_key, journal)
+    for entry in new:
+        dossier = _after(dossier, entry, {})
+    return replace(dossier, journal=journal)
 
 
 def day_of(culture: Culture, local_day: date, started_local_day: date) -> int:
     """Day 1 is the local calendar day of the first mix (common practice, no source)."""
     return (local_day - started_local_day).days + 1
+
+
+def _after(dossier: Dossier, entry: Entry, final: dict[int, Reported]) -> Dossier:
+    """One entry more; ``final`` holds what corrected reports came to say, by their number."""
+    event = entry.event
+    match event:
+        case Reported():
+            if event.replaces is not None:
+                return dossier
+            return _with_report(dossier, entry, final.get(entry.number, event))
+        case Began():
+            assert entry.culture is not None
+            begun = Culture(
+                key=entry.culture,
+                name=event.name,
+                flour=event.flour,
+                method=event.method,
+                began_at=entry.at,
+                started_at=event.started_at,
+                jar_ml=event.jar_ml,
+            )
+            return replace(dossier, cultures=(*dossier.cultures, begun))
+        case Renamed() | MethodChosen() | JarSet() | Concluded() | NextChosen() | Ended():
+            return _with_culture(dossier, entry, lambda c: _culture_after(c, entry, event))
+        case Prompted(prompt="morning"):
+            person = _person_after(dossier.person, entry, event)
+            dossier = replace(dossier, person=person)
+            return _with_culture(
+                dossier, entry, lambda c: replace(c, mornings=(*c.mornings, event.local_day))
+            )
+        case _:
+            return replace(dossier, person=_person_after(dossier.person, entry, event))
+
+
+def _with_culture(dossier: Dossier, entry: Entry, change: Callable[[Culture], Culture]) -> Dossier:
+    """The dossier with one culture changed; an entry about a culture never begun changes nothing."""
+    return replace(
+        dossier,
+        cultures=tuple(
+            change(culture) if culture.key == entry.culture else culture
+            for culture in dossier.cultures
+        ),
+    )
 
 
 def _final_reports(journal: tuple[Entry, ...]) -> dict[int, Reported]:
@@ -224,25 +242,26 @@ def _final_reports(journal: tuple[Entry, ...]) -> dict[int, Reported]:
     return final
 
 
-def _with_report(
-    person: Person, cultures: dict[str, Culture], entry: Entry, report: Reported
-) -> tuple[Person, dict[str, Culture]]:
+def _with_report(dossier: Dossier, entry: Entry, report: Reported) -> Dossier:
+    person = dossier.person
     heat = report.signs.temperature
     if heat is not None and heat.of == "kitchen":
         person = replace(person, kitchen_c=heat.celsius, kitchen_since=entry.at, kitchen_told=True)
-    if entry.culture not in cultures:
-        return person, cultures
-    culture = cultures[entry.culture]
-    if heat is not None and heat.of == "starter":
-        culture = replace(culture, starter_c=heat.celsius)
-    if not report.signs.is_empty:
-        seen = Sighting(
-            at=entry.at, signs=report.signs, kitchen_c=person.kitchen_c, number=entry.number
-        )
-        culture = replace(culture, sightings=(*culture.sightings, seen))
-    for act in report.acts:
-        culture = _with_act(culture, entry, act)
-    return person, {**cultures, culture.key: culture}
+        dossier = replace(dossier, person=person)
+
+    def told(culture: Culture) -> Culture:
+        if heat is not None and heat.of == "starter":
+            culture = replace(culture, starter_c=heat.celsius)
+        if not report.signs.is_empty:
+            seen = Sighting(
+                at=entry.at, signs=report.signs, kitchen_c=person.kitchen_c, number=entry.number
+            )
+            culture = replace(culture, sightings=(*culture.sightings, seen))
+        for act in report.acts:
+            culture = _with_act(culture, entry, act)
+        return culture
+
+    return _with_culture(dossier, entry, told)
 
 
 def _with_act(culture: Culture, entry: Entry, act: Act) -> Culture:
@@ -251,7 +270,8 @@ def _with_act(culture: Culture, entry: Entry, act: Act) -> Culture:
     deed = Deed(at=at, told_at=entry.at, act=act, number=entry.number)
     culture = replace(culture, deeds=(*culture.deeds, deed))
     match act:
-        case Started():
+        case Started() | Fed():
+            # The first feed of a jar that was never said to be mixed is its first mix.
             return replace(culture, started_at=culture.started_at or at)
         case Moved():
             return replace(culture, spot=act.to, spot_since=at)
