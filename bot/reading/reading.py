@@ -35,7 +35,8 @@ class Reading:
 
     ``about`` is the name of the culture that ``signs`` and ``acts`` belong to, when one was named.
     ``topics`` are the subjects touched that are neither sign nor act ("pet", "sugar", "metal"):
-    words of the handbook's topics file, used to find an answer.
+    words of the handbook's topics file, used to find an answer. ``corrects``: the message mends what
+    the writer reported last ("sorry, 24 not 34"); signs and acts then hold only what replaces it.
     """
 
     signs: Signs = NO_SIGNS
@@ -47,3 +48,4 @@ class Reading:
     doubts: tuple[Doubt, ...] = ()
     topics: tuple[str, ...] = ()
     spans: tuple[Span, ...] = ()
+    corrects: bool = False
