@@ -3,6 +3,7 @@
 JarsideError
 |-- SettingsError        settings that cannot work
 |-- DatabaseError        the database cannot be used as it is
+|   |-- DatabaseAway     locked, full, gone or restarting: a later try may work
 |   |-- SchemaTooNew     a newer Jarside has been here
 |-- HandbookError        a data file of the handbook is wrong
 |-- InputError           a question or an argument makes no sense
@@ -30,6 +31,10 @@ class SettingsError(JarsideError):
 
 class DatabaseError(JarsideError):
     """The database cannot be used."""
+
+
+class DatabaseAway(DatabaseError):
+    """The database does not answer just now."""
 
 
 class SchemaTooNew(DatabaseError):
