@@ -1,0 +1,12 @@
+"""The bot on Telegram, through python-telegram-bot.
+
+- ``client``  the library's Bot, tuned and kept from writing the token into logs
+- ``updates`` an update of the service becomes an Inbound, or nothing
+- ``markup``  a Message becomes what the service shows
+- ``channel`` sends a Message
+- ``poller``  fetches updates and confirms them only when they are kept
+- ``menu``    the commands shown beside the text field
+- ``faults``  every error of the library becomes one of ours
+
+Nothing of the library leaves this package.
+"""

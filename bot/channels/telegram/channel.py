@@ -1,0 +1,83 @@
+"""Sends a Message over the Bot API."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup, LinkPreviewOptions
+from telegram.constants import ParseMode
+
+from bot.channels.telegram.faults import mapped
+from bot.channels.telegram.markup import Part, parts, plain_parts
+from bot.delivery.ports import Receipt
+from bot.errors import GoneForGood
+from bot.voice.message import Message
+
+SEND_WITHIN_S: Final = 30.0
+MOST_HALF_SENT: Final = 1000
+NO_PREVIEW: Final = LinkPreviewOptions(is_disabled=True)
+
+
+class TelegramChannel:
+    """A Channel. One message is one call, or several in order when it is too long for one.
+
+    What a long message has already sent is remembered until the rest has gone out too, so that a
+    second try does not say its beginning twice; a restart in between forgets that.
+    """
+
+    def __init__(self, bot: Bot) -> None:
+        self._bot = bot
+        self._half_sent: dict[tuple[str, Message], int] = {}
+
+    async def send(self, chat: str, message: Message, *, plain: bool) -> Receipt:
+        """Send to "tg:<chat id>". Raises only ChannelError and its kinds."""
+        chat_id = _chat_id(chat)
+        pieces = plain_parts(message) if plain else parts(message)
+        done = self._half_sent.pop((chat, message), 0)
+        sent = 0
+        for at, part in enumerate(pieces[done:], start=done):
+            try:
+                async with mapped(within_s=SEND_WITHIN_S):
+                    sent = await self._send(chat_id, part)
+            except BaseException:
+                self._remember(chat, message, at)
+                raise
+        return Receipt(message=f"{chat}:{sent}")
+
+    async def _send(self, chat_id: int, part: Part) -> int:
+        answer = await self._bot.send_message(
+            chat_id,
+            part.text,
+            parse_mode=ParseMode.HTML if part.html else None,
+            reply_markup=_keyboard(part),
+            link_preview_options=NO_PREVIEW,
+        )
+        return answer.message_id
+
+    def _remember(self, chat: str, message: Message, done: int) -> None:
+        if done == 0:
+            return
+        while len(self._half_sent) >= MOST_HALF_SENT:
+            del self._half_sent[next(iter(self._half_sent))]
+        self._half_sent[chat, message] = done
+
+
+def _keyboard(part: Part) -> InlineKeyboardMarkup | None:
+    if not part.rows:
+        return None
+    return InlineKeyboardMarkup(
+        [
+            [InlineKeyboardButton(choice.label, callback_data=choice.key) for choice in row]
+            for row in part.rows
+        ]
+    )
+
+
+def _chat_id(chat: str) -> int:
+    service, _, number = chat.partition(":")
+    try:
+        if service == "tg":
+            return int(number)
+    except ValueError:
+        pass
+    raise GoneForGood(f"{chat!r} is not an address on Telegram")

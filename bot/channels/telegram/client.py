@@ -1,0 +1,75 @@
+"""The library's Bot, tuned, and kept from writing the token or people's words into logs."""
+
+from __future__ import annotations
+
+import logging
+from dataclasses import dataclass
+from typing import Any, Final
+
+from telegram import Bot
+from telegram.request import HTTPXRequest
+
+ANSWER_S: Final = 10.0
+"""How long an answer may keep silent."""
+CONNECT_S: Final = 5.0
+MOST_CONNECTIONS: Final = 64
+TALKATIVE: Final = ("telegram", "httpx", "httpcore", "hpack")
+"""Loggers that write addresses (the token is part of each) or whole messages."""
+
+
+class Connections(HTTPXRequest):
+    """The library's HTTP client with our patience."""
+
+    def __init__(self, most: int) -> None:
+        super().__init__(
+            connection_pool_size=most,
+            read_timeout=ANSWER_S,
+            write_timeout=ANSWER_S,
+            connect_timeout=CONNECT_S,
+            pool_timeout=ANSWER_S,
+        )
+
+
+class Fetching(Connections):
+    """The connection that fetches updates; it keeps the last answer.
+
+    The library reads a batch whole or not at all: one update it cannot read would hide all the
+    others and come back for ever.
+    """
+
+    last_answer: bytes = b""
+
+    async def do_request(self, *args: Any, **kwargs: Any) -> tuple[int, bytes]:
+        code, self.last_answer = await super().do_request(*args, **kwargs)
+        return code, self.last_answer
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Client:
+    """The bot at the service, and the connection it fetches on."""
+
+    bot: Bot
+    fetching: Fetching
+
+
+def new_client(token: str, api_url: str) -> Client:
+    """A client that has not spoken to the service yet. ``api_url`` is the Bot API's base.
+
+    Silences the library and its HTTP client first: the Bot logs its address when it is made.
+    """
+    silence()
+    fetching = Fetching(1)
+    bot = Bot(
+        token,
+        base_url=f"{api_url}/bot",
+        base_file_url=f"{api_url}/file/bot",
+        request=Connections(MOST_CONNECTIONS),
+        get_updates_request=fetching,
+    )
+    return Client(bot=bot, fetching=fetching)
+
+
+def silence() -> None:
+    """No record of these loggers, or of any below them, is ever handled."""
+    for name in TALKATIVE:
+        logging.getLogger(name).setLevel(logging.CRITICAL + 1)

@@ -1,0 +1,163 @@
+"""Fetches updates and confirms them only when they are kept.
+
+Why not the library's Updater: it confirms a batch with the fetch that follows, while the batch still
+waits in memory for somebody to handle it; and an update queue that raises once ends its fetching for
+good. Here the next offset is not even computed before ``receive`` has returned, so whatever stops the
+program - a crash, a cut cable, a full disk - the service still has what we have not kept.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import random
+from collections.abc import Awaitable, Callable, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Final, TypeVar
+
+from telegram import Bot, Update
+
+from bot.channels.telegram.client import Client
+from bot.channels.telegram.faults import mapped
+from bot.channels.telegram.menu import menu
+from bot.channels.telegram.updates import WANTED, inbound, one_by_one
+from bot.delivery.ports import Receive
+from bot.errors import ChannelError, Refused, TryLater
+
+T = TypeVar("T")
+
+log = logging.getLogger(__name__)
+
+CALL_WITHIN_S: Final = 30.0
+REFUSALS_IN_A_ROW: Final = 3
+"""A service that knew us a minute ago is asked again before we believe that it does not."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Patience:
+    """How long to wait for news, and between tries when the service is away."""
+
+    poll_s: int = 30
+    first_wait_s: float = 1.0
+    longest_wait_s: float = 30.0
+
+    def wait_s(self, tries: int, *, after_s: float | None) -> float:
+        """Before try number ``tries``, counted from 1: doubling, with jitter, or as long as asked."""
+        if after_s is not None:
+            return after_s
+        longest = min(self.first_wait_s * 2.0 ** min(tries - 1, 16), self.longest_wait_s)
+        return longest * random.uniform(0.5, 1.0)  # noqa: S311 - spreads load, guards nothing
+
+
+class Poller:
+    """A Source: long polling."""
+
+    def __init__(
+        self, client: Client, *, clock: Callable[[], datetime], patience: Patience | None = None
+    ) -> None:
+        self._client = client
+        self._bot = client.bot
+        self._clock = clock
+        self._patience = patience or Patience()
+        self._offset: int | None = None
+        self._fetched_at: float | None = None
+        self._answers: set[asyncio.Task[None]] = set()
+
+    @property
+    def too_silent_s(self) -> float:
+        """A longer silence than this is a fault somewhere."""
+        return 2.0 * (self._patience.poll_s + CALL_WITHIN_S)
+
+    def silent_for_s(self) -> float | None:
+        """Seconds since the service last answered a fetch; None before the first answer."""
+        if self._fetched_at is None:
+            return None
+        return asyncio.get_running_loop().time() - self._fetched_at
+
+    async def run(self, receive: Receive) -> None:
+        """Hand over updates until cancelled. Raises Refused for a token the service does not know."""
+        try:
+            await self._insist(self._open, refusals=1)
+            while True:
+                updates = await self._insist(self._fetch, refusals=REFUSALS_IN_A_ROW)
+                await self._hand_over(updates, receive)
+        finally:
+            for answer in self._answers:
+                answer.cancel()
+
+    async def _open(self) -> None:
+        """Learn who we are; take back a webhook, which would keep fetches out; show the menu."""
+        async with mapped(within_s=CALL_WITHIN_S):
+            await self._bot.initialize()
+            await self._bot.delete_webhook(drop_pending_updates=False)
+        await show_menu(self._bot)
+        log.info("polling", extra={"action": "poll-start", "bot": self._bot.username})
+
+    async def _fetch(self) -> Sequence[Update]:
+        poll_s = self._patience.poll_s
+        async with mapped(within_s=poll_s + CALL_WITHIN_S):
+            try:
+                updates: Sequence[Update] = await self._bot.get_updates(
+                    offset=self._offset, timeout=poll_s, allowed_updates=WANTED
+                )
+            except (LookupError, TypeError, ValueError, AttributeError):
+                updates = one_by_one(self._client.fetching.last_answer, self._bot)
+        self._fetched_at = asyncio.get_running_loop().time()
+        return updates
+
+    async def _hand_over(self, updates: Sequence[Update], receive: Receive) -> None:
+        now = self._clock()
+        username = self._bot.username
+        found = (inbound(update, username=username, now=now) for update in updates)
+        if kept := [one for one in found if one is not None]:
+            await receive(kept)
+        for update in updates:
+            self._offset = update.update_id + 1
+            if update.callback_query is not None:
+                self._answer(update.callback_query.id)
+
+    async def _insist(self, act: Callable[[], Awaitable[T]], *, refusals: int) -> T:
+        """``act`` until it succeeds. Each new trouble is one line in the log, and so is its end."""
+        tries, refused, trouble = 0, 0, ""
+        while True:
+            try:
+                done = await act()
+            except ChannelError as error:
+                tries += 1
+                refused = refused + 1 if isinstance(error, Refused) else 0
+                if refused >= refusals:
+                    raise
+                asked_s = error.after_s if isinstance(error, TryLater) else None
+                wait_s = self._patience.wait_s(tries, after_s=asked_s)
+                if str(error) != trouble:
+                    trouble = str(error)
+                    log.warning("%s", trouble, extra={"action": "poll-wait", "wait_s": wait_s})
+                await asyncio.sleep(wait_s)
+            else:
+                if trouble:
+                    log.info("the service answers again", extra={"action": "poll-back"})
+                return done
+
+    def _answer(self, query_id: str) -> None:
+        """Stop the tapped button's waiting sign; the reply itself comes as a message."""
+        answer = asyncio.create_task(answer_tap(self._bot, query_id))
+        self._answers.add(answer)
+        answer.add_done_callback(self._answers.discard)
+
+
+async def answer_tap(bot: Bot, query_id: str) -> None:
+    """As well as can be: a tap that the service has forgotten needs no answer."""
+    with suppress(ChannelError):
+        async with mapped(within_s=CALL_WITHIN_S):
+            await bot.answer_callback_query(query_id)
+
+
+async def show_menu(bot: Bot) -> None:
+    """Set the command menu. A bot without one still works, so trouble is logged and left."""
+    try:
+        async with mapped(within_s=CALL_WITHIN_S):
+            await bot.set_my_commands(menu())
+    except ChannelError as error:
+        log.warning("the command menu was not set: %s", error, extra={"action": "menu"})

@@ -1,0 +1,156 @@
+"""An update of the service becomes an Inbound, or nothing when it asks for no answer.
+
+Quiet: groups and channels, the service's own notices (somebody joined, a message was pinned), an
+edit that changed no text, and every later picture of an album.
+"""
+
+from __future__ import annotations
+
+import json
+import logging
+from datetime import datetime
+from typing import Final, Literal
+
+from telegram import Bot, CallbackQuery, Message, Update
+from telegram.constants import ChatType, MessageAttachmentType
+
+from bot.channels.telegram.markup import sound
+from bot.delivery.ports import Inbound
+from bot.turn import Edited, Heard, Located, Said, Sent, Tapped
+
+log = logging.getLogger(__name__)
+
+WANTED: Final = (Update.MESSAGE, Update.EDITED_MESSAGE, Update.CALLBACK_QUERY)
+"""The kinds of update to ask the service for."""
+
+What = Literal["photo", "voice", "video", "sticker", "document", "contact", "other"]
+
+# An animation also comes as a document and a venue also as a location: the first that is there
+# says what it is.
+ATTACHMENTS: Final[tuple[tuple[MessageAttachmentType, What], ...]] = (
+    (MessageAttachmentType.PHOTO, "photo"),
+    (MessageAttachmentType.VOICE, "voice"),
+    (MessageAttachmentType.AUDIO, "voice"),
+    (MessageAttachmentType.VIDEO, "video"),
+    (MessageAttachmentType.VIDEO_NOTE, "video"),
+    (MessageAttachmentType.ANIMATION, "video"),
+    (MessageAttachmentType.STICKER, "sticker"),
+    (MessageAttachmentType.DOCUMENT, "document"),
+    (MessageAttachmentType.CONTACT, "contact"),
+    (MessageAttachmentType.DICE, "other"),
+    (MessageAttachmentType.GAME, "other"),
+    (MessageAttachmentType.POLL, "other"),
+    (MessageAttachmentType.STORY, "other"),
+    (MessageAttachmentType.PAID_MEDIA, "other"),
+)
+
+
+def inbound(update: Update, *, username: str | None, now: datetime) -> Inbound | None:
+    """What the update says to us; None: nothing that wants an answer.
+
+    ``username`` is the bot's own, without "@": it may follow a command. The album of several
+    pictures is one thing said, so they share a key.
+    """
+    key, chat, heard = f"tg:{update.update_id}", None, None
+    if (query := update.callback_query) is not None:
+        chat, heard = _private_chat(query), _tapped(query, now)
+    elif (message := update.edited_message) is not None:
+        chat, heard = _private(message), _edited(message)
+    elif (message := update.message) is not None:
+        chat, heard = _private(message), _said(message, username)
+        if message.media_group_id is not None:
+            key = f"tg:album:{message.chat.id}:{message.media_group_id}"
+    if chat is None or heard is None:
+        return None
+    return Inbound(key=key, chat=f"tg:{chat}", heard=heard, received_at=now, order=update.update_id)
+
+
+def one_by_one(answer: bytes, bot: Bot) -> tuple[Update, ...]:
+    """The updates of a batch that the library could not read whole.
+
+    One that it cannot read at all is left with nothing but its number: it will be confirmed, and
+    never keeps the others back. ValueError: the answer is no batch of updates.
+    """
+    try:
+        told = json.loads(answer)
+    except ValueError:
+        raise ValueError("the answer is not JSON") from None
+    match told:
+        case {"result": [*found]}:
+            return tuple(update_of(one, bot) for one in found)
+        case _:
+            raise ValueError("the answer holds no updates")
+
+
+def update_of(told: object, bot: Bot) -> Update:
+    """One update of the service's JSON. ValueError: it has not even a number."""
+    match told:
+        case {"update_id": int(number)}:
+            assert isinstance(told, dict)
+            try:
+                return Update.de_json(told, bot)
+            except (LookupError, TypeError, ValueError, AttributeError):
+                log.warning("unreadable", extra={"action": "update-unreadable", "update": number})
+                return Update(number)
+        case _:
+            raise ValueError("an update without a number")
+
+
+def _private(message: Message) -> int | None:
+    return message.chat.id if message.chat.type == ChatType.PRIVATE else None
+
+
+def _private_chat(query: CallbackQuery) -> int | None:
+    if query.message is None:
+        return query.from_user.id
+    return query.message.chat.id if query.message.chat.type == ChatType.PRIVATE else None
+
+
+def _tapped(query: CallbackQuery, now: datetime) -> Heard | None:
+    return None if query.data is None else Tapped(key=sound(query.data), at=now)
+
+
+def _edited(message: Message) -> Heard | None:
+    text = message.text if message.text is not None else message.caption
+    if text is None or message.edit_date is None:
+        return None
+    return Edited(text=sound(text), at=message.edit_date, message=_key(message))
+
+
+def _said(message: Message, username: str | None) -> Heard | None:
+    if message.text is not None:
+        text = _without_address(sound(message.text), username)
+        return Said(text=text, at=message.date, message=_key(message))
+    if message.location is not None:
+        where = message.location
+        return Located(latitude=where.latitude, longitude=where.longitude, at=message.date)
+    for kind, what in ATTACHMENTS:
+        if message[kind]:
+            return Sent(
+                what=what,
+                at=message.date,
+                caption=sound(message.caption or ""),
+                message=_key(message),
+                file=_file(message),
+            )
+    return None
+
+
+def _without_address(text: str, username: str | None) -> str:
+    """ "/today@our_bot" as "/today"."""
+    command, space, rest = text.partition(" ")
+    name, at, address = command.partition("@")
+    if name.startswith("/") and at and username and address.lower() == username.lower():
+        return f"{name}{space}{rest}"
+    return text
+
+
+def _file(message: Message) -> str | None:
+    if message.photo:
+        return message.photo[-1].file_id
+    file = message.voice or message.audio or message.video or message.document
+    return None if file is None else file.file_id
+
+
+def _key(message: Message) -> str:
+    return f"tg:{message.chat.id}:{message.message_id}"
