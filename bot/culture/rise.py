@@ -1,0 +1,102 @@
+"""What the next rise will be: when it doubles, when it peaks, how high, as a spread."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from bot.culture.curve import Feeding, gain_share, work
+from bot.culture.growth import pace
+from bot.culture.numbers import section
+from bot.culture.spread import Lump, Spread, below, quantiles
+from bot.culture.vigour import Kind, Vigour, thermometer_sd, usual
+
+__all__ = ["Feeding", "Forecast", "Spread", "chance_by", "forecast", "height"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Forecast:
+    """Hours from the feed.
+
+    ``double_h`` is the time to ``mark`` times the height at the feed: 2.0, or less for a flour or a
+    wetness that never doubles (rye 1.5); it is given for the case that the jar gets there at all.
+    ``top`` is the height ratio at the peak.
+    """
+
+    double_h: Spread
+    peak_h: Spread
+    vigour: Spread
+    top: float
+    mark: float
+
+
+def forecast(feeding: Feeding, vigour: Vigour | None = None) -> Forecast:
+    """The rise of that feed by a culture of that vigour (None: a typical mature one, nothing reported)."""
+    belief = vigour or usual()
+    return Forecast(
+        double_h=_hours(_lumps(feeding, belief, feeding.mark), feeding, belief),
+        peak_h=_hours(_lumps(feeding, belief, None), feeding, belief),
+        vigour=belief.spread,
+        top=_top(feeding, belief),
+        mark=feeding.mark,
+    )
+
+
+def chance_by(
+    feeding: Feeding, hours: float, vigour: Vigour | None = None, *, rise: float | None = None
+) -> float:
+    """The chance (0..1) that the height reaches ``rise`` (None: the flour's mark) within these hours."""
+    belief = vigour or usual()
+    lumps = _lumps(feeding, belief, feeding.mark if rise is None else rise)
+    if not lumps or hours <= 0.0:
+        return 0.0
+    reaches = sum(lump.weight for lump in lumps)
+    return reaches * below(lumps, _sd(feeding), math.log(hours))
+
+
+def height(feeding: Feeding, hours: float, vigour: Vigour | None = None) -> float:
+    """The height ratio to expect that many hours after the feed, at the median vigour; it falls at last."""
+    belief = vigour or usual()
+    warm = _mean(belief, lambda kind: kind.warm_share)
+    done = hours * pace(feeding.celsius, warm) * belief.spread.median
+    return 1.0 + (_top(feeding, belief) - 1.0) * gain_share(feeding, done)
+
+
+def _lumps(feeding: Feeding, belief: Vigour, rise: float | None) -> list[Lump]:
+    """The log hours until that height (None: the peak), one lump for each cell of the belief that has one."""
+    lumps: list[Lump] = []
+    for column, kind in enumerate(belief.kinds):
+        share = 1.0 if rise is None else (rise - 1.0) / (feeding.gain * kind.gain_factor)
+        speed = pace(feeding.celsius, kind.warm_share)
+        if share > 1.0 or speed <= 0.0:
+            continue
+        log_hours = math.log(work(feeding, share) / speed)
+        lumps += (
+            Lump(row[column], log_hours - at)
+            for at, row in zip(belief.logs, belief.weights, strict=True)
+            if row[column] > 1e-7
+        )
+    return lumps
+
+
+def _hours(lumps: list[Lump], feeding: Feeding, belief: Vigour) -> Spread:
+    low, median, high = quantiles(lumps, _sd(feeding))
+    return Spread(low=math.exp(low), median=math.exp(median), high=math.exp(high))
+
+
+def _sd(feeding: Feeding) -> float:
+    """What differs from feed to feed and with a thermometer that is off, in the log of the hours."""
+    return math.hypot(section("noise")["feed"], thermometer_sd(feeding.celsius, 0.3))
+
+
+def _top(feeding: Feeding, belief: Vigour) -> float:
+    return 1.0 + feeding.gain * math.exp(_mean(belief, lambda kind: math.log(kind.gain_factor)))
+
+
+def _mean(belief: Vigour, of: Callable[[Kind], float]) -> float:
+    return sum(
+        weight * of(kind)
+        for row in belief.weights
+        for kind, weight in zip(belief.kinds, row, strict=True)
+    )

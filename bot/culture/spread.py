@@ -1,0 +1,86 @@
+"""A quantity that is known as a probability: where its middle and its central 80 % lie."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+LOW, MEDIAN, HIGH = 0.1, 0.5, 0.9
+"""The quantiles of a spread: low..high holds 80 %."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spread:
+    """``low..high`` is the central 80 % interval; the unit is that of the field which holds it.
+
+    Raises ValueError when it is not finite or not in order.
+    """
+
+    low: float
+    median: float
+    high: float
+
+    def __post_init__(self) -> None:
+        if not (math.isfinite(self.low) and math.isfinite(self.high)):
+            raise ValueError("a spread is finite")
+        if not self.low <= self.median <= self.high:
+            raise ValueError(f"not in order: {self.low}, {self.median}, {self.high}")
+
+
+@dataclass(frozen=True, slots=True)
+class Lump:
+    """A share of the belief: ``weight`` of a normal distribution round ``centre``."""
+
+    weight: float
+    centre: float
+
+
+def below(lumps: Sequence[Lump], sd: float, point: float) -> float:
+    """The share of a mixture of normals of one standard deviation that lies under ``point``."""
+    scale = 1.0 / (sd * math.sqrt(2.0))
+    erf = math.erf
+    total = sum(lump.weight for lump in lumps)
+    under = sum(lump.weight * erf((point - lump.centre) * scale) for lump in lumps)
+    return 0.5 + 0.5 * under / total
+
+
+def quantiles(lumps: Sequence[Lump], sd: float) -> tuple[float, float, float]:
+    """The 10, 50 and 90 % points of that mixture."""
+    edge_low = min(lump.centre for lump in lumps) - 6.0 * sd
+    edge_high = max(lump.centre for lump in lumps) + 6.0 * sd
+
+    def share(point: float) -> float:
+        return below(lumps, sd, point)
+
+    median = _where(share, MEDIAN, edge_low, edge_high)
+    return (
+        _where(share, LOW, edge_low, median),
+        median,
+        _where(share, HIGH, median, edge_high),
+    )
+
+
+def _where(share: Callable[[float], float], wanted: float, low: float, high: float) -> float:
+    """Where a rising function of the range reaches ``wanted``: regula falsi with the Illinois step."""
+    at_low, at_high = share(low) - wanted, share(high) - wanted
+    if at_low >= 0.0:
+        return low
+    if at_high <= 0.0:
+        return high
+    side = 0
+    point = low
+    for _ in range(60):
+        point = (low * at_high - high * at_low) / (at_high - at_low)
+        value = share(point) - wanted
+        if abs(value) < 1e-7 or high - low < 1e-9:
+            break
+        if value > 0.0:
+            high, at_high = point, value
+            at_low = at_low / 2.0 if side == 1 else at_low
+            side = 1
+        else:
+            low, at_low = point, value
+            at_high = at_high / 2.0 if side == -1 else at_high
+            side = -1
+    return point
