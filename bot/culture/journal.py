@@ -24,6 +24,8 @@ PromptKind: TypeAlias = Literal["morning", "kind-line", "peak-check", "reminder"
 class ZoneSet:
     zone: str
     """An IANA key ("Europe/Oslo") or a fixed offset ("+05:30")."""
+    until: date | None = None
+    """The last local day away; None: for good."""
     kind: Literal["zone-set"] = "zone-set"
 
 

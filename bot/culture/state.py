@@ -55,6 +55,10 @@ class Person:
     """Who we are talking with. None: never told."""
 
     zone: str | None = None
+    home_zone: str | None = None
+    """Where the person comes back to; None while they are at home."""
+    away_until: date | None = None
+    """The last local day away."""
     units: Units | None = None
     kitchen_c: float | None = None
     kitchen_since: datetime | None = None
@@ -318,8 +322,11 @@ _PersonEvent: TypeAlias = (
 
 def _person_after(person: Person, entry: Entry, event: _PersonEvent) -> Person:
     match event:
+        case ZoneSet(until=None):
+            return replace(person, zone=event.zone, home_zone=None, away_until=None)
         case ZoneSet():
-            return replace(person, zone=event.zone)
+            home = person.home_zone or person.zone
+            return replace(person, zone=event.zone, home_zone=home, away_until=event.until)
         case UnitsSet():
             return replace(person, units=event.units)
         case KitchenSet():
