@@ -81,18 +81,15 @@ def next_morning(dossier: Dossier, now: datetime) -> datetime | None:
     None: nothing comes until the person writes.
     """
     owed = _owed(dossier, now)
-    return None if owed is None else owed[0]
+    return None if owed is None else owed.at
 
 
 def due(dossier: Dossier, now: datetime) -> Due | None:
     """What is to be said now, None when nothing is."""
     owed = _owed(dossier, now)
-    if owed is None or owed[0] > now:
+    if owed is None or owed.at > now:
         return None
-    at, local_day, cultures = owed
-    if _silence(dossier).kind_line_is_next:
-        return KindLine(local_day=local_day)
-    return Morning(local_day=local_day, cultures=cultures)
+    return owed.what
 
 
 def is_silenced(dossier: Dossier) -> bool:
@@ -137,13 +134,17 @@ def _silence(dossier: Dossier) -> _Silence:
                 hour_told, wanted_since = True, entry.at
             case _:
                 pass
-    return _Silence(
-        days=frozenset(days), kind_line_sent=kind_line_sent, wanted_since=wanted_since
-    )
+    return _Silence(days=frozenset(days), kind_line_sent=kind_line_sent, wanted_since=wanted_since)
 
 
-def _owed(dossier: Dossier, now: datetime) -> tuple[datetime, date, tuple[str, ...]] | None:
-    """The earliest morning that was not sent and is not too late: instant, local day, cultures."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Owed:
+    at: datetime
+    what: Due
+
+
+def _owed(dossier: Dossier, now: datetime) -> _Owed | None:
+    """The earliest morning that was not sent and is not too late."""
     person = dossier.person
     if person.zone is None or person.morning_at is None or person.rest == "stopped":
         return None
@@ -154,8 +155,10 @@ def _owed(dossier: Dossier, now: datetime) -> tuple[datetime, date, tuple[str, .
     if not growing or silence.kind_line_sent:
         return None
     zone = zone_info(person.zone)
-    paused_until = person.paused_until if person.rest == "paused" else None
-    for local_day, at in _mornings_not_too_late(now, person.morning_at, zone, paused_until):
+    first_day = min(first_morning(culture, zone) for culture in growing)
+    if person.rest == "paused" and person.paused_until is not None:
+        first_day = max(first_day, person.paused_until)
+    for local_day, at in _mornings_not_too_late(now, person.morning_at, zone, first_day):
         if silence.wanted_since is not None and at < silence.wanted_since:
             continue
         cultures = tuple(
@@ -163,12 +166,19 @@ def _owed(dossier: Dossier, now: datetime) -> tuple[datetime, date, tuple[str, .
             for culture in growing
             if local_day not in culture.mornings
             and at >= culture.began_at
-            and culture.started_at is not None
-            and local_day > local_day_at(culture.started_at, zone)
+            and local_day >= first_morning(culture, zone)
         )
+        if cultures and silence.kind_line_is_next:
+            return _Owed(at=at, what=KindLine(local_day=local_day))
         if cultures:
-            return at, local_day, cultures
+            return _Owed(at=at, what=Morning(local_day=local_day, cultures=cultures))
     return None
+
+
+def first_morning(culture: Culture, zone: tzinfo) -> date:
+    """The local day after the first mix. Only for a culture that was mixed."""
+    assert culture.started_at is not None
+    return local_day_at(culture.started_at, zone) + _ONE_DAY
 
 
 def _wants_mornings(culture: Culture) -> bool:
@@ -176,15 +186,15 @@ def _wants_mornings(culture: Culture) -> bool:
 
 
 def _mornings_not_too_late(
-    now: datetime, at: time, zone: tzinfo, paused_until: date | None
+    now: datetime, at: time, zone: tzinfo, first_day: date
 ) -> Iterator[tuple[date, datetime]]:
     """Local days and their instants, from the first that may still be sent.
 
-    Bounded: a first mix or a day already sent lies at most a few days ahead, except when a wrong
-    clock wrote it; then the search ends and the next message starts it again.
+    Bounded: of ten days in a row the dossier holds ten mornings only if a wrong clock wrote them;
+    then the search ends, and the next message starts it again.
     """
     today = local_day_at(now, zone)
-    first = max(today - _ONE_DAY, paused_until or date.min)
+    first = max(today - _ONE_DAY, first_day)
     for ahead in range(10):
         local_day = first + ahead * _ONE_DAY
         if not _exists(local_day, zone):

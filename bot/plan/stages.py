@@ -59,8 +59,6 @@ class MorningPlan:
     """The seventh day."""
 
 
-def morning_plan(
-    dossier: Dossier, culture: Culture, local_day: date, now: datetime
-) -> MorningPlan:
+def morning_plan(dossier: Dossier, culture: Culture, local_day: date, now: datetime) -> MorningPlan:
     """The plan of ``local_day`` for a culture that was mixed; ValueError for one that was not."""
     raise NotImplementedError
