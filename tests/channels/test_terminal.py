@@ -1,0 +1,139 @@
+"""The terminal as a messaging service."""
+
+from __future__ import annotations
+
+import io
+from datetime import UTC, datetime
+
+import pytest
+
+from bot.channels.terminal import Look, Terminal, look_of
+from bot.voice.message import Chart, Choice, Message
+
+FED = Choice(label="Fed it", key="act:fed:c1")
+DOUBLED = Choice(label="Doubled", key="sign:doubled:c1")
+MORNING = Message(
+    kind="prompt", heading="Day 2", text="Feed it today.\nThen cover it.", choices=(FED, DOUBLED)
+)
+BRIGHT = Look(bold="<b>", dim="<d>", plain="</>", columns=40)
+
+
+class Screen(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+def terminal(look: Look | None = None) -> tuple[Terminal, io.StringIO]:
+    paper = io.StringIO()
+    return Terminal(paper.write, look or Look()), paper
+
+
+async def test_a_message_shows_heading_text_and_numbered_answers() -> None:
+    channel, paper = terminal()
+
+    await channel.send("terminal:you", MORNING, plain=False)
+
+    assert paper.getvalue() == (
+        "  Day 2\n  Feed it today.\n  Then cover it.\n    1 Fed it   2 Doubled\n\n"
+    )
+
+
+async def test_the_heading_is_bold_on_a_screen() -> None:
+    channel, paper = terminal(BRIGHT)
+
+    await channel.send("terminal:you", MORNING, plain=False)
+
+    assert "<b>Day 2</>" in paper.getvalue()
+
+
+async def test_lines_are_folded_between_words_on_a_screen_and_never_in_a_file() -> None:
+    long = Message(kind="reply", text="word " * 30 + "end")
+    screen, folded = terminal(BRIGHT)
+    file, whole = terminal()
+
+    await screen.send("terminal:you", long, plain=False)
+    await file.send("terminal:you", long, plain=False)
+
+    assert max(map(len, folded.getvalue().splitlines())) <= 40
+    assert len(whole.getvalue().splitlines()) == 2
+
+
+@pytest.mark.parametrize("said", ["2", " 2 ", "doubled", "DOUBLED"])
+async def test_a_number_or_the_wording_taps_the_answer_it_stands_before(said: str) -> None:
+    channel, _ = terminal()
+    await channel.send("terminal:you", MORNING, plain=False)
+
+    assert channel.tapped(said) == DOUBLED.key
+
+
+@pytest.mark.parametrize("said", ["0", "3", "21", "2C", "fed", "", "-1", "2."])
+async def test_anything_else_is_words(said: str) -> None:
+    channel, _ = terminal()
+    await channel.send("terminal:you", MORNING, plain=False)
+
+    assert channel.tapped(said) is None
+
+
+async def test_two_messages_in_one_breath_number_their_answers_on() -> None:
+    channel, paper = terminal()
+    asked = Message(kind="reply", text="Which jar?", choices=(Choice(label="Rye", key="jar:c2"),))
+
+    await channel.send("terminal:you", MORNING, plain=False)
+    await channel.send("terminal:you", asked, plain=False)
+
+    assert "3 Rye" in paper.getvalue()
+    assert channel.tapped("3") == "jar:c2"
+    assert channel.tapped("1") == FED.key
+
+
+async def test_the_numbers_hold_only_until_the_next_answer() -> None:
+    channel, _ = terminal()
+    await channel.send("terminal:you", MORNING, plain=False)
+
+    channel.new_breath()
+
+    assert channel.tapped("1") is None
+
+
+async def test_plain_means_without_answers() -> None:
+    channel, paper = terminal()
+
+    await channel.send("terminal:you", MORNING, plain=True)
+
+    assert "Fed it" not in paper.getvalue()
+
+
+async def test_a_picture_is_told_in_words() -> None:
+    channel, paper = terminal()
+    chart = Chart(name="week", culture="c1", alt="it doubled on three days")
+
+    await channel.send(
+        "terminal:you", Message(kind="reply", text="Your week.", chart=chart), plain=False
+    )
+
+    assert "it doubled on three days" in paper.getvalue()
+
+
+async def test_no_character_of_a_name_gives_the_terminal_an_order() -> None:
+    channel, paper = terminal()
+    sly = Message(kind="reply", heading="\x1b[2JBoo\x07", text="a\x9b31mb\r\ud800c")
+
+    await channel.send("terminal:you", sly, plain=False)
+
+    assert paper.getvalue() == "  [2JBoo\n  a31mbc\n\n"
+
+
+def test_the_time_is_shown_as_people_say_it() -> None:
+    channel, paper = terminal()
+
+    channel.show_time(datetime(2026, 3, 3, 8, 5, tzinfo=UTC))
+
+    assert paper.getvalue() == "-- Tuesday 3 March, 08:05 --\n"
+
+
+def test_a_screen_gets_emphasis_unless_it_is_not_wanted() -> None:
+    assert look_of(Screen(), {}, 80).bold
+    assert look_of(Screen(), {"NO_COLOR": ""}, 80).bold, "an empty NO_COLOR is none (no-color.org)"
+    assert not look_of(Screen(), {"NO_COLOR": "1"}, 80).bold
+    assert not look_of(Screen(), {"TERM": "dumb"}, 80).bold
+    assert look_of(io.StringIO(), {}, 80) == Look()
