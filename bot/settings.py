@@ -9,7 +9,7 @@ import math
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Annotated, Literal, Self
-from urllib.parse import urlsplit
+from urllib.parse import quote, urlsplit
 
 import platformdirs
 from pydantic import Field, SecretStr, ValidationError, field_validator
@@ -36,8 +36,8 @@ def data_folder() -> Path:
 
 
 def sqlite_url(file: Path) -> str:
-    """The database URL of a SQLite file."""
-    return f"sqlite+aiosqlite:///{file.absolute()}"
+    """The database URL of a SQLite file, whatever characters its name holds."""
+    return f"sqlite+aiosqlite:///{quote(str(file.absolute()), safe='/:')}"
 
 
 class Settings(BaseSettings):

@@ -5,9 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from sqlalchemy.engine import make_url
 
 from bot.errors import SettingsError
-from bot.settings import PUBLIC_API_URL, Settings, names
+from bot.settings import PUBLIC_API_URL, Settings, names, sqlite_url
 
 
 def test_nothing_set_gives_a_sqlite_file_in_the_users_data_folder(
@@ -126,6 +127,11 @@ def test_the_text_of_the_settings_shows_no_token_and_no_password() -> None:
 
     assert "tellnobody" not in f"{settings!r} {settings}"
     assert "hunter2" not in f"{settings!r} {settings}"
+
+
+@pytest.mark.parametrize("name", ["a b.db", "50%20.db", "what?.db", "#1.db", "sauerteig-größe.db"])
+def test_a_file_of_any_name_has_an_address(name: str, tmp_path: Path) -> None:
+    assert make_url(sqlite_url(tmp_path / name)).database == str(tmp_path / name)
 
 
 def test_settings_cannot_be_changed() -> None:
