@@ -1,0 +1,131 @@
+"""What a person said, tapped, sent or shared: one door, one path for each."""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from bot.coach.beginning import ask_next, take_answer, take_place
+from bot.coach.draft import Draft
+from bot.coach.granting import grant
+from bot.coach.reports import edit, report, report_for, says_something, understand
+from bot.coach.shelf import named
+from bot.coach.tapping import tap
+from bot.culture.journal import Question, QuestionClosed, Wrote
+from bot.culture.state import Dossier
+from bot.reading.reading import Reading
+from bot.reading.wishes import (
+    FlourWish,
+    InZone,
+    MorningsAt,
+    No,
+    Rename,
+    Skip,
+    UnitsWish,
+    Wish,
+    Yes,
+    wish,
+)
+from bot.turn import Edited, Heard, Located, Said, Sent, Tapped, Turn
+from bot.voice.catalogue import say
+from bot.voice.message import Choice, Message
+
+
+def hear(dossier: Dossier, heard: Heard) -> Turn:
+    """What to keep and what to answer. Total: anything a channel can deliver gets a fitting turn."""
+    draft = Draft(dossier, heard.at)
+    draft.note(Wrote())
+    draft.come_home()
+    match heard:
+        case Said():
+            _hear_text(draft, heard.text, heard.message)
+        case Edited():
+            edit(draft, heard.text, heard.message)
+        case Tapped():
+            tap(draft, heard.key)
+        case Located():
+            take_place(draft, heard.latitude, heard.longitude)
+        case Sent():
+            _look_at(draft, heard)
+        case _:
+            assert_never(heard)
+    return draft.turn()
+
+
+def _hear_text(draft: Draft, text: str, message: str | None) -> None:
+    if not text.strip():
+        _reply(draft, "coach.empty")
+        return
+    waiting = draft.dossier.person.waiting_for
+    wanted = wish(text, draft.local_at)
+    if wanted is not None and not (waiting is not None and _may_answer(wanted)):
+        grant(draft, wanted)
+        return
+    reading = understand(draft.dossier, draft, text)
+    if waiting is not None and _take_as_answer(draft, waiting, text, reading):
+        return
+    if says_something(reading):
+        report(draft, text, reading, message=message)
+    elif draft.dossier.living or waiting is not None:
+        _reply(draft, "coach.nothing_understood")
+    else:
+        draft.say(_greeting(draft.dossier))
+    if waiting is not None and draft.dossier.person.waiting_for == waiting:
+        ask_next(draft)
+
+
+def _may_answer(wanted: Wish) -> bool:
+    """Whether words that are a wish by themselves may be the answer to what was just asked."""
+    return isinstance(
+        wanted, Skip | Yes | No | MorningsAt | InZone | UnitsWish | FlourWish | Rename
+    )
+
+
+def _take_as_answer(draft: Draft, waiting: Question, text: str, reading: Reading) -> bool:
+    """Take the text as the answer that was asked for; False when it plainly is something else."""
+    if waiting == "which-culture":
+        jar = named(draft.dossier, text.strip().strip(".!?"))
+        if jar is None:
+            draft.note(QuestionClosed(question=waiting))
+            return False
+        report_for(draft, jar.key)
+        return True
+    if _is_pressing(reading):
+        return False
+    return take_answer(draft, waiting, text, patient=says_something(reading))
+
+
+def _is_pressing(reading: Reading) -> bool:
+    """A question or a sign of danger is never taken for the answer to one of ours."""
+    signs = reading.signs
+    danger = signs.mould or signs.streak or signs.pests or "rotten" in signs.smell
+    return bool(reading.asks or danger or reading.doubts)
+
+
+def _look_at(draft: Draft, sent: Sent) -> None:
+    """A picture with words under it is heard as the words."""
+    if sent.caption.strip():
+        _hear_text(draft, sent.caption, sent.message)
+        return
+    match sent.what:
+        case "photo":
+            _reply(draft, "coach.sent_photo")
+        case "voice" | "video":
+            _reply(draft, "coach.sent_voice")
+        case "sticker":
+            _reply(draft, "coach.sent_sticker")
+        case "document":
+            _reply(draft, "coach.sent_document")
+        case "contact" | "other":
+            _reply(draft, "coach.sent_other")
+        case _:
+            assert_never(sent.what)
+
+
+def _greeting(dossier: Dossier) -> Message:
+    line = "coach.greeting_again" if len(dossier.journal) > 1 else "coach.greeting"
+    begin = Choice(label=say("coach.choice_begin"), key="begin")
+    return Message(kind="reply", text=say(line), choices=(begin,))
+
+
+def _reply(draft: Draft, line: str) -> None:
+    draft.say(Message(kind="reply", text=say(line)))

@@ -1,0 +1,295 @@
+"""A message about a jar: read it, log it, say what it means."""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+from datetime import timedelta
+from typing import Any
+
+from bot.advice.case import Case
+from bot.advice.consider import consider
+from bot.coach.draft import Draft
+from bot.coach.shelf import Unclear, addressed, named, new_key
+from bot.culture.journal import (
+    Began,
+    Concluded,
+    Entry,
+    QuestionAsked,
+    QuestionClosed,
+    Reported,
+)
+from bot.culture.state import Culture, Dossier
+from bot.culture.vocabulary import Act, Signs, Started, Units, Verdict
+from bot.reading.reader import read
+from bot.reading.reading import OtherCulture, Reading
+from bot.reading.topics import topics
+from bot.voice.catalogue import say
+from bot.voice.message import Choice, Message
+from bot.voice.phrasing import WHY, reply
+from bot.voice.understood import understood
+
+CORRECTABLE = timedelta(hours=36)
+"""How old a report may be for "no, 24 not 34" to mean it."""
+
+GRAVEST_FIRST: tuple[Verdict | None, ...] = (
+    "discard",
+    "ask",
+    "adjust",
+    "ready",
+    "on-track",
+    None,
+)
+
+
+def understand(dossier: Dossier, draft: Draft, text: str) -> Reading:
+    """Read a text as this person, in their zone and measures, would mean it."""
+    names = tuple(jar.name for jar in dossier.living)
+    units: Units = dossier.person.units or "metric"
+    reading = read(text, at=draft.local_at, units=units, cultures=names)
+    return replace(reading, topics=topics(text))
+
+
+def says_something(reading: Reading) -> bool:
+    """Whether the message tells or asks anything that the bot understands."""
+    return bool(
+        not reading.signs.is_empty
+        or reading.acts
+        or reading.asks
+        or reading.topics
+        or reading.others
+        or reading.doubts
+    )
+
+
+def report(draft: Draft, text: str, reading: Reading, *, message: str | None) -> None:
+    """Log what was said and answer it."""
+    jar = addressed(draft.dossier, reading, draft.at)
+    if isinstance(jar, Unclear):
+        _ask_which(draft, jar, text, reading, message)
+        return
+    if jar is None and any(isinstance(act, Started) for act in reading.acts):
+        jar = _begin_anew(draft, reading)
+    answers = [_about(draft, jar, text, reading, message)]
+    for other in reading.others:
+        neighbour = named(draft.dossier, other.name)
+        if neighbour is not None:
+            theirs = _reading_of(other)
+            answers.append(_about(draft, neighbour, text, theirs, message))
+    draft.say(_joined(answers))
+
+
+def report_for(draft: Draft, key: str) -> None:
+    """The last report that waited to be told its jar now belongs to this one."""
+    waiting = _waiting_report(draft.dossier)
+    if waiting is None or key not in {jar.key for jar in draft.dossier.living}:
+        draft.say(Message(kind="reply", text=say("coach.stale_tap")))
+        return
+    event = waiting.event
+    assert isinstance(event, Reported)
+    draft.note(QuestionClosed(question="which-culture"))
+    reading = understand(draft.dossier, draft, event.text)
+    jar = draft.dossier.culture(key)
+    draft.say(_about(draft, jar, event.text, reading, event.message)[1])
+
+
+def edit(draft: Draft, text: str, message: str) -> None:
+    """The person edited a message: what it said before no longer counts. Quiet if it was not logged."""
+    logged = _report_of(draft.dossier, message)
+    if logged is None or logged.culture is None:
+        return
+    reading = understand(draft.dossier, draft, text)
+    jar = draft.dossier.culture(logged.culture)
+    if jar.ended == "retired":
+        return
+    logged = _note(draft, jar, text, reading, message, replaces=logged.number)
+    answer = _answer(draft, draft.dossier.culture(jar.key), text, reading, logged)
+    draft.say(replace(answer, text=f"{say('coach.corrected')}\n{answer.text}"))
+
+
+def forget(draft: Draft, number: int) -> bool:
+    """Take a report back: a correction that says nothing. False when there is no such report."""
+    entry = next((e for e in draft.dossier.journal if e.number == number), None)
+    if entry is None or not isinstance(entry.event, Reported) or entry.culture is None:
+        return False
+    draft.note(Reported(text="", replaces=number), entry.culture)
+    return True
+
+
+def _about(
+    draft: Draft, jar: Culture | None, text: str, reading: Reading, message: str | None
+) -> tuple[Culture | None, Message]:
+    """Log and answer one jar's part of a message."""
+    if jar is None:
+        return None, _answer(draft, None, text, reading, None)
+    earlier = _correctable(draft, jar.key) if reading.corrects else None
+    if earlier is not None:
+        reading = _amended(earlier, reading)
+    replaces = None if earlier is None else earlier.number
+    logged = _note(draft, jar, text, reading, message, replaces=replaces)
+    jar = draft.dossier.culture(jar.key)
+    return jar, _answer(draft, jar, text, reading, logged)
+
+
+def _note(
+    draft: Draft,
+    jar: Culture,
+    text: str,
+    reading: Reading,
+    message: str | None,
+    *,
+    replaces: int | None,
+) -> Entry:
+    return draft.note(
+        Reported(
+            text=text,
+            signs=reading.signs,
+            acts=reading.acts,
+            asks=reading.asks,
+            message=message,
+            replaces=replaces,
+        ),
+        jar.key,
+    )
+
+
+def _answer(
+    draft: Draft, jar: Culture | None, text: str, reading: Reading, logged: Entry | None
+) -> Message:
+    case = Case(dossier=draft.dossier, culture=jar, reading=reading, at=draft.local_at, text=text)
+    advice = consider(case)
+    message = reply(case, advice)
+    key = None if jar is None else jar.key
+    concluded = Concluded(verdict=advice.verdict, rules=advice.rules, facts=advice.reasons)
+    entry = draft.note(concluded, key)
+    noted = None
+    choices = [choice for choice in message.choices if choice.key != WHY]
+    if advice.verdict == "ready" and jar is not None:
+        choices += [
+            Choice(label=say(f"coach.choice_{choice}"), key=f"next:{choice}:{jar.key}")
+            for choice in ("bake", "rest", "counter")
+        ]
+    if logged is not None:
+        noted = understood(reading, draft.dossier.person.units or "metric")
+        if noted is not None:
+            choices.append(Choice(label=say("coach.choice_fix"), key=f"fix:{logged.number}"))
+    if advice.rules:
+        choices.append(Choice(label=say("coach.choice_why"), key=f"why:{entry.number}"))
+    text = message.text if noted is None else f"{noted}\n\n{message.text}"
+    return replace(message, text=text, choices=tuple(choices))
+
+
+def _joined(answers: list[tuple[Culture | None, Message]]) -> Message:
+    """Several jars in one message: each by its name, under the gravest verdict."""
+    if len(answers) == 1:
+        return answers[0][1]
+    gravest = min((answer.verdict for _, answer in answers), key=GRAVEST_FIRST.index)
+    parts = [
+        say("coach.of_jar", name=jar.name if jar else "", text=answer.text)
+        for jar, answer in sorted(answers, key=lambda pair: GRAVEST_FIRST.index(pair[1].verdict))
+    ]
+    return Message(
+        kind="reply",
+        text="\n\n".join(parts),
+        verdict=gravest,
+        rules=tuple(dict.fromkeys(rule for _, answer in answers for rule in answer.rules)),
+    )
+
+
+def _ask_which(
+    draft: Draft, unclear: Unclear, text: str, reading: Reading, message: str | None
+) -> None:
+    """Keep the report without a jar, and ask for one; a danger is answered at once all the same."""
+    draft.note(
+        Reported(
+            text=text, signs=reading.signs, acts=reading.acts, asks=reading.asks, message=message
+        )
+    )
+    draft.note(QuestionAsked(question="which-culture"))
+    choices = tuple(Choice(label=jar.name, key=f"which:{jar.key}") for jar in unclear.jars)
+    case = Case(dossier=draft.dossier, culture=None, reading=reading, at=draft.local_at, text=text)
+    advice = consider(case)
+    question = say("coach.which_jar")
+    if advice.verdict == "discard":
+        first = reply(case, advice)
+        draft.say(replace(first, text=f"{first.text}\n\n{question}", choices=choices))
+    else:
+        draft.say(Message(kind="reply", text=question, verdict="ask", choices=choices))
+
+
+def _begin_anew(draft: Draft, reading: Reading) -> Culture | None:
+    """A first mix with no jar on the shelf begins one, for a person whose mornings are known."""
+    person = draft.dossier.person
+    if person.zone is None:
+        return None
+    first = next(act for act in reading.acts if isinstance(act, Started))
+    flour = first.flours[0] if first.flours else person.flour or "white"
+    key = new_key(draft.dossier)
+    began = Began(name=say("coach.default_name"), flour=flour, method=say("coach.default_method"))
+    draft.note(began, key)
+    return draft.dossier.culture(key)
+
+
+def _reading_of(other: OtherCulture) -> Reading:
+    return Reading(signs=other.signs, acts=other.acts, about=other.name)
+
+
+def _waiting_report(dossier: Dossier) -> Entry | None:
+    for entry in reversed(dossier.journal):
+        if isinstance(entry.event, Reported) and entry.culture is None:
+            return entry
+    return None
+
+
+def _report_of(dossier: Dossier, message: str) -> Entry | None:
+    """The first report made of that message of the channel's."""
+    for entry in dossier.journal:
+        event = entry.event
+        if isinstance(event, Reported) and event.message == message and event.replaces is None:
+            return entry
+    return None
+
+
+def _correctable(draft: Draft, key: str) -> Entry | None:
+    """The latest report of that jar that said something, if it is recent."""
+    for entry in reversed(draft.dossier.journal):
+        if draft.at - entry.at > CORRECTABLE:
+            return None
+        event = entry.event
+        if not isinstance(event, Reported) or entry.culture != key:
+            continue
+        if not event.signs.is_empty or event.acts:
+            return entry
+    return None
+
+
+def _amended(earlier: Entry, reading: Reading) -> Reading:
+    """The earlier report with what the correction says in place of what it said."""
+    before = earlier.event
+    assert isinstance(before, Reported)
+    return replace(
+        reading,
+        signs=replace(before.signs, **_told(reading.signs)),
+        acts=_amended_acts(before.acts, reading.acts),
+    )
+
+
+def _amended_acts(before: tuple[Act, ...], after: tuple[Act, ...]) -> tuple[Act, ...]:
+    """Acts of the same kind are corrected field by field; others stand beside."""
+    merged: list[Act] = []
+    corrections = {act.act: act for act in after}
+    for act in before:
+        fresh = corrections.pop(act.act, None)
+        if fresh is None:
+            merged.append(act)
+            continue
+        merged.append(replace(act, **_told(fresh)))
+    return (*merged, *corrections.values())
+
+
+def _told(value: Signs | Act) -> dict[str, Any]:
+    """The fields that were said."""
+    return {
+        field.name: told
+        for field in fields(value)
+        if (told := getattr(value, field.name)) not in (None, ())
+    }

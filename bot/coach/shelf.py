@@ -1,0 +1,63 @@
+"""Which jar a message is about."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import TypeAlias
+
+from bot.culture.journal import Reported
+from bot.culture.state import Culture, Dossier
+from bot.reading.reading import Reading
+
+STILL_TALKING = timedelta(hours=2)
+"""How long a message without a name still belongs to the jar last spoken of."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unclear:
+    """There are several jars and nothing in the message says which."""
+
+    jars: tuple[Culture, ...]
+
+
+Addressed: TypeAlias = Culture | Unclear | None
+
+
+def addressed(dossier: Dossier, reading: Reading, at: datetime) -> Addressed:
+    """The jar a message is about; None when the person has none."""
+    living = dossier.living
+    named = [jar for jar in living if jar.name == reading.about]
+    if named:
+        return named[0]
+    if len(living) <= 1:
+        return living[0] if living else None
+    recent = last_spoken_of(dossier, since=at - STILL_TALKING)
+    if recent is not None:
+        return recent
+    if reading.signs.is_empty and not reading.acts:
+        # A question asked with several jars on the shelf is answered for the one last spoken of.
+        return last_spoken_of(dossier) or living[0]
+    return Unclear(living)
+
+
+def last_spoken_of(dossier: Dossier, since: datetime | None = None) -> Culture | None:
+    """The living jar of the latest report, of those not older than ``since``."""
+    living = {jar.key: jar for jar in dossier.living}
+    for entry in reversed(dossier.journal):
+        if since is not None and entry.at < since:
+            return None
+        if isinstance(entry.event, Reported) and entry.culture in living:
+            return living[entry.culture]
+    return None
+
+
+def named(dossier: Dossier, name: str) -> Culture | None:
+    """The living jar of that name, whatever its capitals."""
+    wanted = name.casefold()
+    return next((jar for jar in dossier.living if jar.name.casefold() == wanted), None)
+
+
+def new_key(dossier: Dossier) -> str:
+    """The key of the next culture: c1, c2, ..."""
+    return f"c{len(dossier.cultures) + 1}"

@@ -1,0 +1,68 @@
+"""The bot speaks first: a morning for each jar, or one kind line after a silence."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import assert_never
+
+from bot.coach.draft import Draft
+from bot.coach.travel import next_waking
+from bot.culture.journal import Prompted
+from bot.culture.state import Culture, Dossier
+from bot.plan.mornings import KindLine, Morning, due
+from bot.plan.stages import morning_plan
+from bot.turn import Turn
+from bot.voice.catalogue import say
+from bot.voice.message import Choice, Message
+from bot.voice.morning import kind_line, morning_message
+
+
+def speak(dossier: Dossier, now: datetime) -> Turn | None:
+    """What is due at that instant, None when nothing is."""
+    draft = Draft(dossier, now)
+    draft.come_home()
+    what = due(draft.dossier, now)
+    if what is None:
+        return None
+    match what:
+        case Morning():
+            for key in what.cultures:
+                jar = draft.dossier.culture(key)
+                draft.say(morning_of(draft.dossier, jar, what.local_day, now))
+                draft.note(Prompted(prompt="morning", local_day=what.local_day), key)
+        case KindLine():
+            draft.say(kind_line(draft.dossier.person, draft.dossier.living))
+            draft.note(Prompted(prompt="kind-line", local_day=what.local_day))
+        case _:
+            assert_never(what)
+    return draft.turn()
+
+
+def next_prompt_at(dossier: Dossier, now: datetime) -> datetime | None:
+    """The instant at which ``speak`` has something to say next; in the past when it is overdue."""
+    return next_waking(dossier, now)
+
+
+def morning_of(dossier: Dossier, jar: Culture, local_day: date, now: datetime) -> Message:
+    """What this jar's morning says; for one that should be thrown away, that and no feed."""
+    if was_condemned(jar):
+        return Message(
+            kind="prompt",
+            heading=say("coach.after_discard_heading", name=jar.name),
+            text=say("coach.after_discard"),
+            choices=condemned_choices(jar),
+        )
+    return morning_message(morning_plan(dossier, jar, local_day, now), dossier.person, jar)
+
+
+def was_condemned(jar: Culture) -> bool:
+    """Whether the last thing concluded of this jar was to throw it away."""
+    said = [entry.verdict for entry in jar.conclusions if entry.verdict is not None]
+    return bool(said) and said[-1] == "discard"
+
+
+def condemned_choices(jar: Culture) -> tuple[Choice, ...]:
+    return (
+        Choice(label=say("coach.choice_binned"), key=f"binned:{jar.key}"),
+        Choice(label=say("coach.choice_again"), key=f"again:{jar.key}"),
+    )
