@@ -5,8 +5,9 @@ from __future__ import annotations
 from datetime import datetime
 
 from bot.coach.travel import is_back, next_waking
+from bot.culture.fold import extend
 from bot.culture.journal import Entry, Event, ZoneSet
-from bot.culture.state import Dossier, extend
+from bot.culture.state import Dossier
 from bot.plan.zones import zone_info
 from bot.turn import Turn
 from bot.voice.message import Message

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from bot.culture.fold import extend
 from bot.culture.journal import Entry, ZoneSet
-from bot.culture.state import Dossier, extend
+from bot.culture.state import Dossier
 from bot.plan.mornings import local_day_at, next_morning
 from bot.plan.zones import zone_info
 

@@ -10,6 +10,7 @@ from typing import Annotated, TextIO
 from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, TypeAdapter, ValidationError
 
 from bot.coach import hear, next_prompt_at, speak
+from bot.culture.fold import extend
 from bot.culture.journal import (
     Began,
     Entry,
@@ -20,7 +21,7 @@ from bot.culture.journal import (
     UnitsSet,
     ZoneSet,
 )
-from bot.culture.state import Dossier, extend
+from bot.culture.state import Dossier
 from bot.culture.vocabulary import Flour, Units
 from bot.errors import InputError
 from bot.plan.zones import zone_info

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime, time, timedelta
 
 from bot.coach import hear, next_prompt_at, speak
+from bot.culture.fold import extend, fold
 from bot.culture.journal import (
     Began,
     Entry,
@@ -15,7 +16,7 @@ from bot.culture.journal import (
     UnitsSet,
     ZoneSet,
 )
-from bot.culture.state import Dossier, extend, fold
+from bot.culture.state import Dossier
 from bot.turn import Edited, Heard, Located, Said, Sent, Tapped
 from bot.voice.message import Message
 

@@ -7,8 +7,9 @@ from datetime import UTC, datetime, timedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bot.culture.fold import extend, fold
 from bot.culture.journal import Began, Entry, Prompted, Reported, Wrote
-from bot.culture.state import Dossier, extend, fold
+from bot.culture.state import Dossier
 from bot.culture.vocabulary import Binned, Fed, Moved, Rise, Signs, Temperature
 
 T0 = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
