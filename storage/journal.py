@@ -1,0 +1,279 @@
+"""People and their journal: load a conversation, keep a turn."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from zlib import crc32
+
+from sqlalchemy import BindParameter, bindparam, or_, select, update
+from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy.ext.asyncio import AsyncConnection
+
+from bot.culture.fold import extend, fold
+from bot.culture.journal import Entry
+from bot.culture.state import Dossier
+from bot.delivery.ports import Conversation, Kept, Rank
+from bot.turn import Turn
+from storage.payload import as_stored, entry_of, entry_values, instant, message_text, moment
+from storage.tables import ENTRIES, HANDLED, INBOX, OUTBOX, PEOPLE, TURNS, WAITING
+
+PROMPT_CAUSE = "prompt:"
+
+
+@dataclass(frozen=True, slots=True)
+class Keeping:
+    """One request to keep a turn, with its rows made: what cannot be stored fails before."""
+
+    conversation: Conversation
+    turn: Turn
+    now: datetime
+    cause: str
+    entries: tuple[dict[str, object], ...]
+    messages: tuple[dict[str, object], ...]
+
+
+class Shelf:
+    """Dossiers at hand, so that an unchanged journal is neither read nor folded again.
+
+    Safe because a journal only grows: a dossier is valid for the version it was loaded with. Holds
+    ``most`` entries in all; the person not heard of for longest goes first.
+    """
+
+    def __init__(self, most: int = 20_000) -> None:
+        self._most = most
+        self._held = 0
+        self._dossiers: OrderedDict[str, tuple[int, Dossier]] = OrderedDict()
+
+    def get(self, person: str, version: int) -> Dossier | None:
+        held = self._dossiers.get(person)
+        if held is None or held[0] != version:
+            return None
+        self._dossiers.move_to_end(person)
+        return held[1]
+
+    def put(self, person: str, version: int, dossier: Dossier) -> None:
+        before = self._dossiers.pop(person, None)
+        if before is not None:
+            if before[0] > version:  # an older load that finished late
+                version, dossier = before
+            self._held -= _weight(before[1])
+        self._dossiers[person] = (version, dossier)
+        self._held += _weight(dossier)
+        while self._held > self._most and len(self._dossiers) > 1:
+            _, (_, gone) = self._dossiers.popitem(last=False)
+            self._held -= _weight(gone)
+
+
+def keeping(conversation: Conversation, turn: Turn, *, now: datetime, cause: str) -> Keeping:
+    """Make the rows. Raises ValueError for what no database can hold."""
+    person, chat = conversation.person_key, conversation.chat
+    rank = Rank.PROMPT if cause.startswith(PROMPT_CAUSE) else Rank.REPLY
+    return Keeping(
+        conversation=conversation,
+        turn=turn,
+        now=now,
+        cause=cause,
+        entries=tuple(entry_values(person, entry) for entry in turn.entries),
+        messages=tuple(
+            {
+                "key": f"{cause}/{number}",
+                "chat": chat,
+                "rank": int(rank),
+                "queued_at": instant(now),
+                "state": WAITING,
+                "tries": 0,
+                "plain": False,
+                "not_before": 0,
+                "claimed_until": 0,
+                "payload": message_text(message),
+            }
+            for number, message in enumerate(turn.messages)
+        ),
+    )
+
+
+async def load(
+    connection: AsyncConnection, shelf: Shelf, names: Sequence[str]
+) -> Sequence[Conversation]:
+    """The people with these keys or addresses, in that order."""
+    rows = await connection.execute(_PEOPLE_BY_NAME, {"names": list(names)})
+    people = rows.all()
+    by_chat = {row.chat: row for row in people}
+    by_key = {row.key: row for row in people}
+    found = {name: by_chat.get(name) or by_key.get(name) for name in names}
+    wanted = {row.key for row in found.values() if row and shelf.get(row.key, row.version) is None}
+    journals: dict[str, list[Entry]] = {key: [] for key in wanted}
+    if wanted:
+        for line in await connection.execute(_ENTRIES_OF, {"people": list(wanted)}):
+            journals[line.person].append(
+                entry_of(line.number, line.culture, line.at, line.offset_s, line.payload)
+            )
+    conversations = []
+    for name in names:
+        row = found[name]
+        if row is None:
+            conversations.append(_stranger(name))
+            continue
+        dossier = shelf.get(row.key, row.version)
+        if dossier is None:
+            dossier = fold(row.key, journals[row.key])
+            shelf.put(row.key, row.version, dossier)
+        conversations.append(
+            Conversation(
+                person_key=row.key,
+                chat=row.chat,
+                dossier=dossier,
+                version=row.version,
+                next_prompt_at=None if row.next_prompt_at is None else moment(row.next_prompt_at),
+            )
+        )
+    return conversations
+
+
+async def keep_all(connection: AsyncConnection, asked: Sequence[Keeping]) -> Sequence[Kept]:
+    """Keep what is new, in one transaction; one turn a person, the first that asked."""
+    causes = [one.cause for one in asked]
+    known = set(await connection.scalars(_KNOWN_CAUSES, {"causes": causes}))
+    strangers = [one for one in asked if one.conversation.version == 0]
+    if strangers:
+        await connection.execute(
+            _insert_person(connection), [_new_person(one.conversation) for one in strangers]
+        )
+    keys = sorted({one.conversation.person_key for one in asked})
+    versions = {
+        row.key: row.version for row in await connection.execute(_LOCK_PEOPLE, {"people": keys})
+    }
+    outcomes: list[Kept] = []
+    fresh: list[Keeping] = []
+    for one in asked:
+        key = one.conversation.person_key
+        if one.cause in known:
+            outcomes.append("known")
+        elif versions.get(key) != one.conversation.version:
+            outcomes.append("overtaken")
+        else:
+            outcomes.append("kept")
+            fresh.append(one)
+            versions[key] = -1
+            known.add(one.cause)
+    if fresh:
+        await _write(connection, fresh)
+    handled = [one.cause for one in asked if one.cause in known]
+    if any(not cause.startswith(PROMPT_CAUSE) for cause in handled):
+        await connection.execute(_HANDLE, {"causes": handled})
+    return outcomes
+
+
+def put_kept(shelf: Shelf, one: Keeping) -> None:
+    """After the commit: the dossier as the next load would find it."""
+    talk = one.conversation
+    entries = [as_stored(entry) for entry in one.turn.entries]
+    shelf.put(talk.person_key, talk.version + 1, extend(talk.dossier, entries))
+
+
+async def _write(connection: AsyncConnection, fresh: Sequence[Keeping]) -> None:
+    await connection.execute(
+        _MOVE_ON,
+        [
+            {
+                "one": keeping.conversation.person_key,
+                "due": None
+                if keeping.turn.next_prompt_at is None
+                else instant(keeping.turn.next_prompt_at),
+            }
+            for keeping in fresh
+        ],
+    )
+    await connection.execute(
+        TURNS.insert(),
+        [
+            {
+                "cause": one.cause,
+                "person": one.conversation.person_key,
+                "at": instant(one.now),
+            }
+            for one in fresh
+        ],
+    )
+    entries = [row for one in fresh for row in one.entries]
+    if entries:
+        await connection.execute(ENTRIES.insert(), entries)
+    messages = [row for one in fresh for row in one.messages]
+    if messages:
+        await connection.execute(OUTBOX.insert(), messages)
+    answered = [one.conversation for one in fresh if not one.cause.startswith(PROMPT_CAUSE)]
+    if answered:
+        chats = {"chats": [talk.chat for talk in answered]}
+        await connection.execute(_WAKE, chats)
+        await connection.execute(_PROMOTE, chats)
+
+
+def _stranger(name: str) -> Conversation:
+    return Conversation(person_key=name, chat=name, dossier=Dossier(person_key=name), version=0)
+
+
+def _new_person(talk: Conversation) -> dict[str, object]:
+    return {
+        "key": talk.person_key,
+        "chat": talk.chat,
+        "version": 0,
+        "slot": crc32(talk.person_key.encode()) & 0x7FFFFFFF,
+        "at_rest": False,
+        "free_at": 0,
+    }
+
+
+def _insert_person(connection: AsyncConnection) -> sqlite.Insert | postgresql.Insert:
+    if connection.dialect.name == "sqlite":
+        return sqlite.insert(PEOPLE).on_conflict_do_nothing()
+    return postgresql.insert(PEOPLE).on_conflict_do_nothing()
+
+
+def _weight(dossier: Dossier) -> int:
+    return len(dossier.journal) + 1
+
+
+_NAMES: BindParameter[list[str]] = bindparam("names", expanding=True)
+_PEOPLE_BY_NAME = select(
+    PEOPLE.c.key, PEOPLE.c.chat, PEOPLE.c.version, PEOPLE.c.next_prompt_at
+).where(or_(PEOPLE.c.key.in_(_NAMES), PEOPLE.c.chat.in_(_NAMES)))
+_ENTRIES_OF = (
+    select(ENTRIES)
+    .where(ENTRIES.c.person.in_(bindparam("people", expanding=True)))
+    .order_by(ENTRIES.c.person, ENTRIES.c.number)
+)
+_KNOWN_CAUSES = select(TURNS.c.cause).where(TURNS.c.cause.in_(bindparam("causes", expanding=True)))
+_LOCK_PEOPLE = (
+    select(PEOPLE.c.key, PEOPLE.c.version)
+    .where(PEOPLE.c.key.in_(bindparam("people", expanding=True)))
+    .order_by(PEOPLE.c.key)
+    .with_for_update()
+)
+_MOVE_ON = (
+    update(PEOPLE)
+    .where(PEOPLE.c.key == bindparam("one"))
+    .values(version=PEOPLE.c.version + 1, next_prompt_at=bindparam("due"), due_claimed_until=None)
+)
+_WAKE = (
+    update(PEOPLE)
+    .where(PEOPLE.c.chat.in_(bindparam("chats", expanding=True)), PEOPLE.c.at_rest)
+    .values(at_rest=False)
+)
+# A reply must not wait behind bulk because a prompt to the same chat is in front of it.
+_PROMOTE = (
+    update(OUTBOX)
+    .where(
+        OUTBOX.c.state == WAITING,
+        OUTBOX.c.chat.in_(bindparam("chats", expanding=True)),
+        OUTBOX.c.rank > int(Rank.REPLY),
+    )
+    .values(rank=int(Rank.REPLY))
+)
+_HANDLE = (
+    update(INBOX)
+    .where(INBOX.c.key.in_(bindparam("causes", expanding=True)))
+    .values(state=HANDLED, claimed_until=0)
+)

@@ -1,0 +1,56 @@
+"""The one way to a working store: make the folder, bring the tables up to date, open."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from bot.errors import DatabaseAway, DatabaseError, SchemaTooNew
+from storage.engine import Database, parse_url
+from storage.migrate import migrate
+from storage.store import SqlStore
+
+
+async def open_store(database_url: str) -> SqlStore:
+    """Open the database at ``database_url``, created and migrated when needed.
+
+    Raises DatabaseError with one clear sentence when it cannot be used, SchemaTooNew when a newer
+    Jarside has been here.
+    """
+    database = Database(parse_url(database_url))
+    if database.file is not None:
+        _make_folder(database.file)
+    try:
+        await migrate(database)
+    except SchemaTooNew:
+        await database.close()
+        raise
+    except DatabaseAway as wrong:
+        await database.close()
+        raise DatabaseAway(f"{_name(database)} cannot be opened: {_reason(wrong)}") from wrong
+    except DatabaseError as wrong:
+        await database.close()
+        raise DatabaseError(f"{_name(database)} cannot be used: {_reason(wrong)}") from wrong
+    return SqlStore(database)
+
+
+def _make_folder(file: Path) -> None:
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as wrong:
+        raise DatabaseError(
+            f"The folder {file.parent} for the database cannot be made: {wrong.strerror}."
+        ) from wrong
+
+
+def _name(database: Database) -> str:
+    """The database for a person's eyes: never with a password."""
+    if database.file is not None:
+        return f"The database file {database.file}"
+    return f"The database {database.url.render_as_string(hide_password=True)}"
+
+
+def _reason(wrong: DatabaseError) -> str:
+    text = str(wrong)
+    for start in ("The database does not answer: ", "The database refused: "):
+        text = text.removeprefix(start)
+    return text
