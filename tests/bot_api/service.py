@@ -1,0 +1,328 @@
+"""The service itself: its chats, its methods, and everything that was sent through it."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from typing import Literal
+
+from bot_api.faults import Faults
+from bot_api.flood import Flood
+from bot_api.inbox import Inbox
+from bot_api.keyboard import Button, keyboard_json, read_keyboard
+from bot_api.markup import Entity, parse_html, units
+from bot_api.refusals import Refusal, bad_request
+
+LONGEST_TEXT = 4096
+LONGEST_CAPTION = 1024
+COMMAND = re.compile(r"[a-z0-9_]{1,32}")
+SECRET = re.compile(r"[A-Za-z0-9_-]{1,256}")
+
+Values = Mapping[str, str | bytes]
+
+
+@dataclass(slots=True, kw_only=True)
+class Chat:
+    id: int
+    kind: Literal["private", "group", "channel"] = "private"
+    first_name: str = "Ada"
+    blocked: bool = False
+    moved_to: int | None = None
+    messages: int = 0
+
+    def as_json(self) -> dict[str, object]:
+        if self.kind == "private":
+            return {"id": self.id, "type": "private", "first_name": self.first_name}
+        return {"id": self.id, "type": self.kind, "title": "A group"}
+
+
+@dataclass(slots=True, kw_only=True)
+class Sent:
+    """A message of the bot as a person sees it: markup is gone, styles are beside it."""
+
+    chat_id: int
+    message_id: int
+    text: str
+    entities: tuple[Entity, ...]
+    rows: tuple[tuple[Button, ...], ...]
+    at: datetime
+    at_s: float
+    """The server's running clock."""
+    photo: bytes | None = None
+
+    @property
+    def buttons(self) -> tuple[Button, ...]:
+        return tuple(button for row in self.rows for button in row)
+
+    def styled(self, kind: str) -> tuple[str, ...]:
+        """The pieces of the text that are, say, bold."""
+        raw = self.text.encode("utf-16-le")
+        return tuple(
+            raw[2 * one.offset : 2 * (one.offset + one.length)].decode("utf-16-le")
+            for one in self.entities
+            if one.kind == kind
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Webhook:
+    url: str
+    secret: str
+
+
+@dataclass(kw_only=True)
+class BotApi:
+    """One bot's service. ``clock`` gives messages their dates; a test may move it."""
+
+    token: str = "4242:a-token-of-the-tests"
+    username: str = "jarside_test_bot"
+    clock: Callable[[], datetime] = lambda: datetime.now(UTC)  # noqa: TID251 - the service's own
+    flood: Flood = field(default_factory=Flood)
+    faults: Faults = field(default_factory=Faults)
+    inbox: Inbox = field(default_factory=Inbox)
+    chats: dict[int, Chat] = field(default_factory=dict)
+    sent: list[Sent] = field(default_factory=list)
+    answered: list[str] = field(default_factory=list)
+    commands: list[tuple[str, str]] = field(default_factory=list)
+    calls: list[str] = field(default_factory=list)
+    webhook: Webhook | None = None
+    latency_s: float = 0.0
+    changed: asyncio.Event = field(default_factory=asyncio.Event)
+
+    def chat(self, chat_id: int) -> Chat:
+        """A chat that exists from now on."""
+        return self.chats.setdefault(chat_id, Chat(id=chat_id))
+
+    def to(self, chat_id: int) -> list[Sent]:
+        """What the bot sent to one chat, in order."""
+        return [one for one in self.sent if one.chat_id == chat_id]
+
+    async def until(self, true: Callable[[], bool], *, within_s: float = 10.0) -> None:
+        """Wait until something holds; TimeoutError when it does not come to hold."""
+        async with asyncio.timeout(within_s):
+            while not true():
+                self.changed.clear()
+                await self.changed.wait()
+
+    async def call(self, token: str, method: str, values: Values) -> object:
+        """Carry out one method; raises Refusal."""
+        if token != self.token:
+            raise Refusal(401, "Unauthorized") if ":" in token else Refusal(404, "Not Found")
+        self.calls.append(method)
+        if self.latency_s:
+            await asyncio.sleep(self.latency_s)
+        try:
+            return await self._do(method.lower(), values)
+        finally:
+            self.changed.set()
+
+    async def _do(self, method: str, values: Values) -> object:
+        match method:
+            case "getme":
+                return self._me()
+            case "getupdates":
+                return await self._get_updates(values)
+            case "sendmessage":
+                return self._send_message(values)
+            case "sendphoto":
+                return self._send_photo(values)
+            case "editmessagereplymarkup":
+                return self._edit_reply_markup(values)
+            case "answercallbackquery":
+                return self._answer_callback_query(values)
+            case "setmycommands":
+                return self._set_my_commands(values)
+            case "setwebhook":
+                return self._set_webhook(values)
+            case "deletewebhook":
+                self.webhook = None
+                return True
+            case "getwebhookinfo":
+                return self._webhook_info()
+            case _:
+                raise Refusal(404, "Not Found: method not found")
+
+    def _me(self) -> dict[str, object]:
+        return {
+            "id": int(self.token.partition(":")[0]),
+            "is_bot": True,
+            "first_name": "Jarside",
+            "username": self.username,
+        }
+
+    async def _get_updates(self, values: Values) -> object:
+        if self.webhook is not None:
+            raise Refusal(
+                409,
+                "Conflict: can't use getUpdates method while webhook is active; "
+                "use deleteWebhook to delete the webhook first",
+            )
+        self.inbox.want(_list(values, "allowed_updates"))
+        return await self.inbox.fetch(
+            offset=_int(values, "offset", 0),
+            limit=_int(values, "limit", 100),
+            timeout_s=_int(values, "timeout", 0),
+        )
+
+    def _send_message(self, values: Values) -> object:
+        chat = self._open_chat(values)
+        text, entities = _text(values, "text", LONGEST_TEXT, "message is too long")
+        if not text:
+            raise bad_request("message text is empty")
+        return self._deliver(chat, text, entities, values, photo=None)
+
+    def _send_photo(self, values: Values) -> object:
+        chat = self._open_chat(values)
+        photo = values.get("photo", b"")
+        if not isinstance(photo, bytes) or not photo:
+            raise bad_request("there is no photo in the request")
+        if not photo.startswith((b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff")):
+            raise bad_request("IMAGE_PROCESS_FAILED")
+        caption, entities = _text(values, "caption", LONGEST_CAPTION, "message caption is too long")
+        return self._deliver(chat, caption, entities, values, photo=photo)
+
+    def _open_chat(self, values: Values) -> Chat:
+        """The chat, if it takes a message."""
+        chat_id = _int(values, "chat_id", 0)
+        if not chat_id:
+            raise bad_request("chat_id is empty")
+        chat = self.chats.get(chat_id)
+        if chat is None:
+            raise bad_request("chat not found")
+        if chat.moved_to is not None:
+            raise Refusal(
+                400,
+                "Bad Request: group chat was upgraded to a supergroup chat",
+                migrate_to_chat_id=chat.moved_to,
+            )
+        if chat.blocked:
+            raise Refusal(403, "Forbidden: bot was blocked by the user")
+        return chat
+
+    def _deliver(
+        self,
+        chat: Chat,
+        text: str,
+        entities: tuple[Entity, ...],
+        values: Values,
+        *,
+        photo: bytes | None,
+    ) -> object:
+        rows = read_keyboard(values.get("reply_markup"))
+        at_s = asyncio.get_running_loop().time()
+        self.flood.admit(chat.id, at_s)
+        chat.messages += 1
+        sent = Sent(
+            chat_id=chat.id,
+            message_id=chat.messages,
+            text=text,
+            entities=entities,
+            rows=rows,
+            at=self.clock(),
+            at_s=at_s,
+            photo=photo,
+        )
+        self.sent.append(sent)
+        return self.message_json(sent)
+
+    def message_json(self, sent: Sent) -> dict[str, object]:
+        told: dict[str, object] = {
+            "message_id": sent.message_id,
+            "from": self._me(),
+            "chat": self.chats[sent.chat_id].as_json(),
+            "date": int(sent.at.timestamp()),
+        }
+        if sent.photo is None:
+            told["text"] = sent.text
+        else:
+            size = {"width": 1, "height": 1, "file_size": len(sent.photo)}
+            file = f"photo-{sent.chat_id}-{sent.message_id}"
+            told["photo"] = [{"file_id": file, "file_unique_id": file, **size}]
+            told["caption"] = sent.text
+        if sent.rows:
+            told["reply_markup"] = keyboard_json(sent.rows)
+        return told
+
+    def _edit_reply_markup(self, values: Values) -> object:
+        chat = self._open_chat(values)
+        number = _int(values, "message_id", 0)
+        for sent in self.to(chat.id):
+            if sent.message_id == number:
+                rows = read_keyboard(values.get("reply_markup"))
+                if rows == sent.rows:
+                    raise bad_request("message is not modified")
+                sent.rows = rows
+                return self.message_json(sent)
+        raise bad_request("message to edit not found")
+
+    def _answer_callback_query(self, values: Values) -> object:
+        query = str(values.get("callback_query_id", ""))
+        if not query.startswith("tap-") or query in self.answered:
+            raise bad_request(
+                "query is too old and response timeout expired or query ID is invalid"
+            )
+        self.answered.append(query)
+        return True
+
+    def _set_my_commands(self, values: Values) -> object:
+        told = json.loads(str(values.get("commands", "null")))
+        if not isinstance(told, list) or len(told) > 100:
+            raise bad_request("can't parse commands")
+        found = [(str(one["command"]), str(one["description"])) for one in told]
+        for command, description in found:
+            if not COMMAND.fullmatch(command):
+                raise bad_request("BOT_COMMAND_INVALID")
+            if not 1 <= len(description) <= 256:
+                raise bad_request("BOT_COMMAND_DESCRIPTION_INVALID")
+        self.commands = found
+        return True
+
+    def _set_webhook(self, values: Values) -> object:
+        url, secret = str(values.get("url", "")), str(values.get("secret_token", ""))
+        if secret and not SECRET.fullmatch(secret):
+            raise bad_request("secret token contains unallowed characters")
+        self.inbox.want(_list(values, "allowed_updates"))
+        self.webhook = Webhook(url=url, secret=secret) if url else None
+        return True
+
+    def _webhook_info(self) -> object:
+        url = "" if self.webhook is None else self.webhook.url
+        return {
+            "url": url,
+            "has_custom_certificate": False,
+            "pending_update_count": len(self.inbox),
+        }
+
+
+def _text(values: Values, name: str, longest: int, too_long: str) -> tuple[str, tuple[Entity, ...]]:
+    source = values.get(name, "")
+    if not isinstance(source, str):
+        raise bad_request("strings must be encoded in UTF-8")
+    match str(values.get("parse_mode", "")).lower():
+        case "":
+            text, entities = source, ()
+        case "html":
+            text, entities = parse_html(source)
+        case _:
+            raise bad_request("unsupported parse_mode")
+    if units(text) > longest:
+        raise bad_request(too_long)
+    return text.strip(), entities
+
+
+def _int(values: Values, name: str, default: int) -> int:
+    try:
+        return int(values[name])
+    except KeyError:
+        return default
+    except ValueError:
+        raise bad_request(f"{name} must be a number") from None
+
+
+def _list(values: Values, name: str) -> list[str] | None:
+    told = values.get(name)
+    return None if told is None else [str(one) for one in json.loads(told)]
