@@ -6,7 +6,7 @@ from collections import defaultdict, deque
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from bot_api.refusals import Refusal
+from tests.bot_api.refusals import Refusal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,7 @@ import math
 from collections import deque
 from dataclasses import dataclass, field
 
-from bot_api.refusals import Refusal
+from tests.bot_api.refusals import Refusal
 
 
 @dataclass(slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections import OrderedDict
 
-from bot_api.refusals import Refusal
+from tests.bot_api.refusals import Refusal
 
 DEFAULT_KINDS = frozenset({"message", "edited_message", "channel_post", "callback_query"})
 MOST_AT_ONCE = 100

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 
-from bot_api.refusals import bad_request
+from tests.bot_api.refusals import bad_request
 
 MOST_BUTTONS = 100
 WIDEST_ROW = 8

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from bot_api.refusals import Refusal, bad_request
+from tests.bot_api.refusals import Refusal, bad_request
 
 KINDS = {
     "b": "bold",

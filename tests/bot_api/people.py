@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from itertools import count
 
-from bot_api.keyboard import keyboard_json
-from bot_api.service import BotApi, Chat, Sent
+from tests.bot_api.keyboard import keyboard_json
+from tests.bot_api.service import BotApi, Chat, Sent
 
 TAPS = count(1)
 

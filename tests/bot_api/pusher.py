@@ -6,7 +6,7 @@ import asyncio
 
 import httpx
 
-from bot_api.service import BotApi
+from tests.bot_api.service import BotApi
 
 SECRET_HEADER = "X-Telegram-Bot-Api-Secret-Token"
 

@@ -10,12 +10,12 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Literal
 
-from bot_api.faults import Faults
-from bot_api.flood import Flood
-from bot_api.inbox import Inbox
-from bot_api.keyboard import Button, keyboard_json, read_keyboard
-from bot_api.markup import Entity, parse_html, units
-from bot_api.refusals import Refusal, bad_request
+from tests.bot_api.faults import Faults
+from tests.bot_api.flood import Flood
+from tests.bot_api.inbox import Inbox
+from tests.bot_api.keyboard import Button, keyboard_json, read_keyboard
+from tests.bot_api.markup import Entity, parse_html, units
+from tests.bot_api.refusals import Refusal, bad_request
 
 LONGEST_TEXT = 4096
 LONGEST_CAPTION = 1024

@@ -8,12 +8,12 @@ from collections.abc import AsyncIterator
 import httpx
 import pytest
 
-from bot_api.faults import Answers, CutsOff, Drips, Hangs, Resets
-from bot_api.flood import Flood
-from bot_api.people import Person
-from bot_api.refusals import Refusal
-from bot_api.service import BotApi
-from bot_api.wire import serving
+from tests.bot_api.faults import Answers, CutsOff, Drips, Hangs, Resets
+from tests.bot_api.flood import Flood
+from tests.bot_api.people import Person
+from tests.bot_api.refusals import Refusal
+from tests.bot_api.service import BotApi
+from tests.bot_api.wire import serving
 
 
 class Asker:

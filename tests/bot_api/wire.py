@@ -12,9 +12,9 @@ from urllib.parse import parse_qsl
 
 import h11
 
-from bot_api.faults import Answers, CutsOff, Drips, Hangs, Resets
-from bot_api.refusals import Refusal
-from bot_api.service import BotApi
+from tests.bot_api.faults import Answers, CutsOff, Drips, Hangs, Resets
+from tests.bot_api.refusals import Refusal
+from tests.bot_api.service import BotApi
 
 
 @asynccontextmanager

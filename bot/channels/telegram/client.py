@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import os
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -58,6 +59,8 @@ def new_client(token: str, api_url: str) -> Client:
     Silences the library and its HTTP client first: the Bot logs its address when it is made.
     """
     silence()
+    # The library's opt-in to what its next version does: spans of time instead of bare numbers.
+    os.environ.setdefault("PTB_TIMEDELTA", "1")
     fetching = Fetching(1)
     bot = Bot(
         token,

@@ -1,0 +1,221 @@
+"""What people do on Telegram, and what the core hears of it."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from datetime import UTC, datetime
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bot.channels.telegram.client import new_client
+from bot.channels.telegram.updates import inbound, one_by_one, update_of
+from bot.delivery.ports import Inbound
+from bot.turn import Edited, Located, Said, Sent, Tapped
+from tests.bot_api.people import Person, file, message
+from tests.bot_api.service import BotApi, Chat
+
+NOW = datetime(2026, 3, 2, 8, 20, tzinfo=UTC)
+BOT = new_client("1:t", "http://127.0.0.1:1").bot
+
+
+@pytest.fixture
+def api() -> BotApi:
+    return BotApi(clock=lambda: NOW)
+
+
+@pytest.fixture
+def ada(api: BotApi) -> Person:
+    return Person(api, 77)
+
+
+def hears(api: BotApi) -> Inbound | None:
+    """The newest update, as the core hears it."""
+    update = update_of(dict(api.inbox.waiting[-1]), BOT)
+    return inbound(update, username=api.username, now=NOW)
+
+
+def test_text_is_said_at_the_moment_it_was_written(api: BotApi, ada: Person) -> None:
+    number = ada.writes("doubled, 21 C")
+
+    assert hears(api) == Inbound(
+        key=f"tg:{number}",
+        chat="tg:77",
+        heard=Said(text="doubled, 21 C", at=NOW, message="tg:77:1"),
+        received_at=NOW,
+        order=number,
+    )
+
+
+def test_an_edit_names_the_message_it_corrects(api: BotApi, ada: Person) -> None:
+    ada.writes("34 C")
+    ada.edits(1, text="24 C")
+
+    assert hears(api).heard == Edited(text="24 C", at=NOW, message="tg:77:1")
+
+
+def test_a_tap_carries_the_key_of_its_choice(api: BotApi, ada: Person) -> None:
+    ada.taps_data("act:fed:c1")
+
+    assert hears(api).heard == Tapped(key="act:fed:c1", at=NOW)
+
+
+def test_a_tap_under_a_message_too_old_to_be_shown_is_still_heard(api: BotApi, ada: Person) -> None:
+    ada.taps_data("stale", sent=None)
+
+    assert hears(api).chat == "tg:77"
+
+
+def test_a_shared_location_is_two_numbers(api: BotApi, ada: Person) -> None:
+    ada.sends(location={"latitude": 59.9, "longitude": 10.7})
+
+    assert hears(api).heard == Located(latitude=59.9, longitude=10.7, at=NOW)
+
+
+PHOTO = [file("small", width=90, height=90), file("large", width=900, height=900)]
+WIDE = {"width": 9, "height": 9}
+STICKER = file("s", **WIDE, is_animated=False, is_video=False, type="regular")
+
+
+@pytest.mark.parametrize(
+    ("content", "what", "kept_file"),
+    [
+        ({"photo": PHOTO}, "photo", "large"),
+        ({"voice": file("v", duration=3)}, "voice", "v"),
+        ({"audio": file("a", duration=3)}, "voice", "a"),
+        ({"video": file("m", **WIDE, duration=3)}, "video", "m"),
+        ({"video_note": file("n", length=9, duration=3)}, "video", None),
+        ({"sticker": STICKER}, "sticker", None),
+        ({"document": file("d", file_name="x.pdf")}, "document", "d"),
+        ({"contact": {"phone_number": "1", "first_name": "Bo"}}, "contact", None),
+        ({"dice": {"emoji": "\U0001f3b2", "value": 3}}, "other", None),
+        (
+            {"animation": file("g", **WIDE, duration=1), "document": file("g")},
+            "video",
+            "g",
+        ),
+    ],
+)
+def test_what_is_not_text_is_sent(
+    api: BotApi, ada: Person, content: dict[str, object], what: str, kept_file: str | None
+) -> None:
+    ada.sends(**content)
+
+    assert hears(api).heard == Sent(what=what, at=NOW, message="tg:77:1", file=kept_file)
+
+
+def test_words_under_a_picture_come_along_and_can_be_edited(api: BotApi, ada: Person) -> None:
+    ada.sends(photo=PHOTO, caption="doubled?")
+    assert hears(api).heard.caption == "doubled?"
+
+    ada.edits(1, photo=PHOTO, caption="tripled")
+    assert hears(api).heard == Edited(text="tripled", at=NOW, message="tg:77:1")
+
+
+def test_an_album_is_one_thing_said(api: BotApi, ada: Person) -> None:
+    keys = set()
+    for _ in range(3):
+        ada.sends(photo=PHOTO, media_group_id="9")
+        keys.add(hears(api).key)
+
+    assert len(keys) == 1
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        {"new_chat_title": "x"},
+        {"pinned_message": {"message_id": 1, "date": 0, "chat": {"id": 77, "type": "private"}}},
+        {"message_auto_delete_timer_changed": {"message_auto_delete_time": 9}},
+        {},
+    ],
+)
+def test_the_services_own_notices_are_let_pass(
+    api: BotApi, ada: Person, content: dict[str, object]
+) -> None:
+    ada.sends(**content)
+
+    assert hears(api) is None
+
+
+def test_an_edit_without_text_is_let_pass(api: BotApi, ada: Person) -> None:
+    ada.edits(1, location={"latitude": 1.0, "longitude": 2.0})
+
+    assert hears(api) is None
+
+
+@pytest.mark.parametrize("kind", ["group", "supergroup", "channel"])
+def test_groups_and_channels_are_let_pass(api: BotApi, kind: str) -> None:
+    chat = api.chats[-5] = Chat(id=-5, kind=kind)
+    for update, said in (("message", "hi"), ("edited_message", "ho"), ("channel_post", "hey")):
+        api.inbox.add(update, message(api, chat, text=said))
+        assert hears(api) is None
+    query = {"id": "1", "from": {"id": 5, "is_bot": False, "first_name": "B"}, "data": "x"}
+    under = message(api, chat, text="?")
+    api.inbox.add("callback_query", query | {"message": under, "chat_instance": "1"})
+    assert hears(api) is None
+
+
+@pytest.mark.parametrize(
+    ("written", "heard"),
+    [
+        ("/today@jarside_test_bot", "/today"),
+        ("/mornings@JARSIDE_TEST_BOT at 7", "/mornings at 7"),
+        ("/today@another_bot", "/today@another_bot"),
+        ("mail me@jarside_test_bot", "mail me@jarside_test_bot"),
+        ("/start deep-link", "/start deep-link"),
+    ],
+)
+def test_our_own_address_after_a_command_is_left_out(
+    api: BotApi, ada: Person, written: str, heard: str
+) -> None:
+    ada.writes(written)
+
+    assert hears(api).heard.text == heard
+
+
+@given(text=st.text(st.characters(codec=None), max_size=60))
+def test_any_text_is_heard_in_a_form_that_can_be_written_down(text: str) -> None:
+    api = BotApi(clock=lambda: NOW)
+    Person(api, 77).writes(text)
+
+    heard = hears(api).heard
+
+    assert isinstance(heard, Said)
+    assert "\x00" not in heard.text
+    heard.text.encode("utf-8")
+
+
+def test_an_unreadable_update_keeps_its_number_and_the_others_keep_their_words(
+    api: BotApi, ada: Person
+) -> None:
+    ada.writes("before")
+    api.inbox.put({"update_id": 2000, "message": {"message_id": "odd", "date": "never"}})
+    ada.writes("after")
+
+    batch = [dict(update) for update in api.inbox.waiting]
+    found = one_by_one(_answer(batch), BOT)
+
+    heard = [inbound(update, username=None, now=NOW) for update in found]
+    assert [update.update_id for update in found] == [1001, 2000, 2001]
+    assert [one and one.heard.text for one in heard] == ["before", None, "after"]
+
+
+@pytest.mark.parametrize("answer", [b"", b"<html>", b"[]", b'{"result": 3}', b'{"result": [{}]}'])
+def test_an_answer_that_is_no_batch_is_a_fault_not_a_crash(answer: bytes) -> None:
+    with pytest.raises(ValueError, match=r"answer|number"):
+        one_by_one(answer, BOT)
+
+
+def test_an_update_delivered_twice_has_one_key(api: BotApi, ada: Person) -> None:
+    ada.writes("once")
+
+    once, twice = hears(api), hears(api)
+
+    assert once == replace(twice)
+
+
+def _answer(batch: list[dict[str, object]]) -> bytes:
+    return json.dumps({"ok": True, "result": batch}).encode()
