@@ -74,6 +74,7 @@ class Method:
     about: str
     jar_ml: float
     """A jar that holds it at three times its height with a quarter to spare."""
+    jar_words: str
     kitchen: Kitchen
     days: tuple[MethodDay, ...]
     """Day 1 first, without gaps."""
@@ -111,6 +112,7 @@ def method_from(text: str, method_id: str) -> Method:
         name=page.words("name"),
         about=page.words("about"),
         jar_ml=page.number("jar_ml", 50, 20_000),
+        jar_words=page.words("jar_words"),
         kitchen=_kitchen(page.page("kitchen")),
         days=tuple(_numbered(row, number) for number, row in enumerate(page.pages("day"), 1)),
         onward=_day(page.page("onward"), most_keep_g=2_000),

@@ -3,39 +3,34 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime
-from typing import Literal, TypeAlias
+from datetime import UTC, date, datetime, tzinfo
 
-from bot.culture.state import Culture, Dossier
+from bot.culture.state import Culture, Dossier, day_of
+from bot.plan.feeding import (
+    Feeding,
+    JarWarning,
+    Warmth,
+    feed_later_at,
+    feeding_on,
+    jar_warning,
+    warmth_of,
+)
+from bot.plan.method import Kitchen, method
+from bot.plan.mornings import local_day_at
+from bot.plan.zones import zone_info
 
-Warmth: TypeAlias = Literal["unknown", "very-cold", "cold", "mild", "warm", "hot"]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Feeding:
-    """What to do at a feed, in grams."""
-
-    keep_g: float
-    keep_words: str
-    flour_g: float
-    water_g: float
-
-    @property
-    def total_g(self) -> float:
-        return self.keep_g + self.flour_g + self.water_g
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JarWarning:
-    """At the rise to be expected the jar runs over: it holds ``jar_ml``, ``needed_ml`` is wanted."""
-
-    jar_ml: float
-    needed_ml: float
+GATE_DAY = 7
+"""From this day on a culture may be ready, if it shows it (F-190)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MorningPlan:
-    """One culture's day. ``feeding`` None: nothing to feed now (fed already, or in the fridge)."""
+    """One culture's day.
+
+    ``feeding`` None: nothing to feed today any more (fed already), or the jar is in the fridge.
+    ``look_for`` and ``normal`` are the handbook's words for the day that this kitchen's warmth
+    makes it; ``note`` is a word on the calendar day.
+    """
 
     culture: str
     name: str
@@ -44,21 +39,86 @@ class MorningPlan:
     """Day 1 is the local day of the first mix."""
     phase: str
     feeding: Feeding | None
-    already_fed_today: bool
+    fed_today_at: datetime | None
+    """In the person's zone; None when no feed is logged today."""
+    feed_later_at: datetime | None
+    """The last feed is fresh: this one is due then, in the person's zone. None: feed now."""
     missed_days: int
-    """Local days since the last feed, less one; 0 when nothing was missed."""
+    """Whole local days without a logged feed before this one."""
     in_fridge: bool
     warmth: Warmth
     kitchen_c: float | None
     look_for: str
     normal: str
     note: str
-    discard_is_food: bool
     jar: JarWarning | None
     is_gate: bool
     """The seventh day."""
 
+    @property
+    def already_fed_today(self) -> bool:
+        return self.fed_today_at is not None
+
 
 def morning_plan(dossier: Dossier, culture: Culture, local_day: date, now: datetime) -> MorningPlan:
     """The plan of ``local_day`` for a culture that was mixed; ValueError for one that was not."""
-    raise NotImplementedError
+    if culture.started_at is None:
+        raise ValueError(f"{culture.key} was never mixed")
+    person = dossier.person
+    zone = UTC if person.zone is None else zone_info(person.zone)
+    day = max(1, day_of(culture, local_day, local_day_at(culture.started_at, zone)))
+    plan = method(culture.method)
+    warmth = warmth_of(plan.kitchen, person.kitchen_c, culture)
+    # A jar in a warm or cool spot is at a warmth nobody told.
+    jar_c = None if culture.spot in ("warm", "cool") else person.kitchen_c
+    as_day = plan.on(day_by_warmth(plan.kitchen, day, jar_c))
+    in_fridge = culture.spot == "fridge"
+    fed_at = _fed_on(culture, local_day, zone)
+    feeding = None if in_fridge or fed_at is not None else feeding_on(plan, day, warmth)
+    later = None if feeding is None else feed_later_at(culture, now)
+    return MorningPlan(
+        culture=culture.key,
+        name=culture.name,
+        local_day=local_day,
+        day=day,
+        phase=as_day.phase,
+        feeding=feeding,
+        fed_today_at=fed_at,
+        feed_later_at=None if later is None else later.astimezone(zone),
+        missed_days=0 if feeding is None else _missed_days(culture, local_day, zone),
+        in_fridge=in_fridge,
+        warmth=warmth,
+        kitchen_c=person.kitchen_c,
+        look_for=as_day.look_for,
+        normal=as_day.normal,
+        note=plan.on(day).note,
+        jar=None if feeding is None else jar_warning(culture, feeding, as_day.rise_high),
+        is_gate=day == GATE_DAY,
+    )
+
+
+def day_by_warmth(kitchen: Kitchen, day: int, kitchen_c: float | None) -> int:
+    """Which day of a mild kitchen this day is like, as far as what can be seen goes (F-069).
+
+    Six days at 18 °C bring what four bring at 22 °C. Only the first mix is ever day 1.
+    """
+    if day <= 1 or kitchen_c is None:
+        return max(day, 1)
+    return max(2, round(1 + (day - 1) / kitchen.stretch(kitchen_c)))
+
+
+def _fed_on(culture: Culture, local_day: date, zone: tzinfo) -> datetime | None:
+    """The last feed of that local day, the first mix included, in that zone."""
+    done = [feed.at for feed in culture.feeds]
+    if culture.started_at is not None:
+        done.append(culture.started_at)
+    today = [at for at in done if local_day_at(at, zone) == local_day]
+    return max(today).astimezone(zone) if today else None
+
+
+def _missed_days(culture: Culture, local_day: date, zone: tzinfo) -> int:
+    done = [local_day_at(feed.at, zone) for feed in culture.feeds]
+    if culture.started_at is not None:
+        done.append(local_day_at(culture.started_at, zone))
+    before = [fed_on for fed_on in done if fed_on < local_day]
+    return (local_day - max(before)).days - 1 if before else 0
