@@ -6,6 +6,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bot.culture.vocabulary import Verdict
+from bot.voice.chart import Chart
+
+__all__ = ["Chart", "Choice", "Kind", "Message"]
 
 Kind = Literal["prompt", "reply"]
 
@@ -19,15 +22,6 @@ class Choice:
 
     label: str
     key: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chart:
-    """A picture asked for by the core, painted by the shell; ``alt`` says the same in words."""
-
-    name: str
-    culture: str
-    alt: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
