@@ -42,16 +42,26 @@ def look_of(stream: TextIO, environ: Mapping[str, str], columns: int) -> Look:
 
 
 class Terminal:
-    """A Channel for one person at one screen. ``write`` takes whole lines with their newline."""
+    """A Channel for one person at one screen.
 
-    def __init__(self, write: Callable[[str], object], look: Look) -> None:
+    ``write`` takes whole lines with their newline; ``wall`` gives the time on the person's wall,
+    which is shown before what the bot says unasked.
+    """
+
+    def __init__(
+        self, write: Callable[[str], object], look: Look, wall: Callable[[], datetime]
+    ) -> None:
         self._write = write
         self._look = look
+        self._wall = wall
+        self._time_shown: str | None = None
         self._shown = 0
         self._offered: list[Choice] = []
 
     async def send(self, chat: str, message: Message, *, plain: bool) -> Receipt:
         """Print it; its quick answers are numbered on from those printed in the same breath."""
+        if message.kind == "prompt":
+            self.show_time()
         choices = () if plain else message.choices
         self._write(painted(message, choices, len(self._offered) + 1, self._look))
         self._offered.extend(choices)
@@ -70,9 +80,12 @@ class Terminal:
                 return choice.key
         return None
 
-    def show_time(self, local: datetime) -> None:
-        """A line with the day and the hour on the person's wall."""
-        self._write(self._emphasised(f"-- {day_and_hour(local)} --", self._look.dim))
+    def show_time(self) -> None:
+        """A line with the day and the hour on the person's wall, unless it stands there already."""
+        shown = day_and_hour(self._wall())
+        if shown != self._time_shown:
+            self._time_shown = shown
+            self._write(self._emphasised(f"-- {shown} --", self._look.dim))
 
     def show_echo(self, text: str) -> None:
         """What was read from a file or a pipe, so that the talk can be followed."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
@@ -13,7 +13,7 @@ from bot.voice.message import Chart, Choice, Message
 FED = Choice(label="Fed it", key="act:fed:c1")
 DOUBLED = Choice(label="Doubled", key="sign:doubled:c1")
 MORNING = Message(
-    kind="prompt", heading="Day 2", text="Feed it today.\nThen cover it.", choices=(FED, DOUBLED)
+    kind="reply", heading="Day 2", text="Feed it today.\nThen cover it.", choices=(FED, DOUBLED)
 )
 BRIGHT = Look(bold="<b>", dim="<d>", plain="</>", columns=40)
 
@@ -23,9 +23,16 @@ class Screen(io.StringIO):
         return True
 
 
-def terminal(look: Look | None = None) -> tuple[Terminal, io.StringIO]:
+class Wall:
+    local = datetime(2026, 3, 3, 8, 5, tzinfo=UTC)
+
+    def __call__(self) -> datetime:
+        return self.local
+
+
+def terminal(look: Look | None = None, wall: Wall | None = None) -> tuple[Terminal, io.StringIO]:
     paper = io.StringIO()
-    return Terminal(paper.write, look or Look()), paper
+    return Terminal(paper.write, look or Look(), wall or Wall()), paper
 
 
 async def test_a_message_shows_heading_text_and_numbered_answers() -> None:
@@ -123,12 +130,24 @@ async def test_no_character_of_a_name_gives_the_terminal_an_order() -> None:
     assert paper.getvalue() == "  [2JBoo\n  a31mbc\n\n"
 
 
-def test_the_time_is_shown_as_people_say_it() -> None:
+async def test_what_the_bot_says_unasked_stands_under_the_time_on_the_persons_wall() -> None:
     channel, paper = terminal()
 
-    channel.show_time(datetime(2026, 3, 3, 8, 5, tzinfo=UTC))
+    await channel.send("terminal:you", Message(kind="prompt", text="Feed it."), plain=False)
 
-    assert paper.getvalue() == "-- Tuesday 3 March, 08:05 --\n"
+    assert paper.getvalue() == "-- Tuesday 3 March, 08:05 --\n  Feed it.\n\n"
+
+
+def test_the_same_minute_is_shown_once() -> None:
+    wall = Wall()
+    channel, paper = terminal(wall=wall)
+
+    channel.show_time()
+    channel.show_time()
+    wall.local += timedelta(hours=8)
+    channel.show_time()
+
+    assert paper.getvalue() == "-- Tuesday 3 March, 08:05 --\n-- Tuesday 3 March, 16:05 --\n"
 
 
 def test_a_screen_gets_emphasis_unless_it_is_not_wanted() -> None:
