@@ -8,7 +8,8 @@ from collections.abc import AsyncIterator, Sequence
 import pytest
 
 from bot.channels.telegram.client import Client, new_client
-from bot.channels.telegram.poller import Patience, Poller
+from bot.channels.telegram.patience import Patience
+from bot.channels.telegram.poller import Poller
 from bot.delivery.ports import Inbound
 from bot.turn import Heard
 from tests.bot_api.people import Person

@@ -9,46 +9,23 @@ program - a crash, a cut cable, a full disk - the service still has what we have
 from __future__ import annotations
 
 import asyncio
-import logging
-import random
-from collections.abc import Awaitable, Callable, Sequence
+from collections.abc import Callable, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from datetime import datetime
-from typing import Final, TypeVar
+from typing import Final
 
 from telegram import Bot, Update
 
 from bot.channels.telegram.client import Client
 from bot.channels.telegram.faults import mapped
 from bot.channels.telegram.menu import menu
+from bot.channels.telegram.patience import LOG, Patience
 from bot.channels.telegram.updates import WANTED, inbound, one_by_one
 from bot.delivery.ports import Receive
-from bot.errors import ChannelError, Refused, TryLater
-
-T = TypeVar("T")
-
-log = logging.getLogger(__name__)
+from bot.errors import ChannelError
 
 CALL_WITHIN_S: Final = 30.0
 REFUSALS_IN_A_ROW: Final = 3
-"""A service that knew us a minute ago is asked again before we believe that it does not."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Patience:
-    """How long to wait for news, and between tries when the service is away."""
-
-    poll_s: int = 30
-    first_wait_s: float = 1.0
-    longest_wait_s: float = 30.0
-
-    def wait_s(self, tries: int, *, after_s: float | None) -> float:
-        """Before try number ``tries``, counted from 1: doubling, with jitter, or as long as asked."""
-        if after_s is not None:
-            return after_s
-        longest = min(self.first_wait_s * 2.0 ** min(tries - 1, 16), self.longest_wait_s)
-        return longest * random.uniform(0.5, 1.0)  # noqa: S311 - spreads load, guards nothing
 
 
 class Poller:
@@ -79,9 +56,9 @@ class Poller:
     async def run(self, receive: Receive) -> None:
         """Hand over updates until cancelled. Raises Refused for a token the service does not know."""
         try:
-            await self._insist(self._open, refusals=1)
+            await self._patience.insist(self._open, refusals=1)
             while True:
-                updates = await self._insist(self._fetch, refusals=REFUSALS_IN_A_ROW)
+                updates = await self._patience.insist(self._fetch, refusals=REFUSALS_IN_A_ROW)
                 await self._hand_over(updates, receive)
         finally:
             for answer in self._answers:
@@ -93,7 +70,7 @@ class Poller:
             await self._bot.initialize()
             await self._bot.delete_webhook(drop_pending_updates=False)
         await show_menu(self._bot)
-        log.info("polling", extra={"action": "poll-start", "bot": self._bot.username})
+        LOG.info("polling", extra={"action": "receive", "bot": self._bot.username})
 
     async def _fetch(self) -> Sequence[Update]:
         poll_s = self._patience.poll_s
@@ -118,28 +95,6 @@ class Poller:
             if update.callback_query is not None:
                 self._answer(update.callback_query.id)
 
-    async def _insist(self, act: Callable[[], Awaitable[T]], *, refusals: int) -> T:
-        """``act`` until it succeeds. Each new trouble is one line in the log, and so is its end."""
-        tries, refused, trouble = 0, 0, ""
-        while True:
-            try:
-                done = await act()
-            except ChannelError as error:
-                tries += 1
-                refused = refused + 1 if isinstance(error, Refused) else 0
-                if refused >= refusals:
-                    raise
-                asked_s = error.after_s if isinstance(error, TryLater) else None
-                wait_s = self._patience.wait_s(tries, after_s=asked_s)
-                if str(error) != trouble:
-                    trouble = str(error)
-                    log.warning("%s", trouble, extra={"action": "poll-wait", "wait_s": wait_s})
-                await asyncio.sleep(wait_s)
-            else:
-                if trouble:
-                    log.info("the service answers again", extra={"action": "poll-back"})
-                return done
-
     def _answer(self, query_id: str) -> None:
         """Stop the tapped button's waiting sign; the reply itself comes as a message."""
         answer = asyncio.create_task(answer_tap(self._bot, query_id))
@@ -160,4 +115,4 @@ async def show_menu(bot: Bot) -> None:
         async with mapped(within_s=CALL_WITHIN_S):
             await bot.set_my_commands(menu())
     except ChannelError as error:
-        log.warning("the command menu was not set: %s", error, extra={"action": "menu"})
+        LOG.warning("menu-not-set", extra={"action": "menu", "why": str(error)})

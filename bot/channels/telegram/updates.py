@@ -7,7 +7,6 @@ edit that changed no text, and every later picture of an album.
 from __future__ import annotations
 
 import json
-import logging
 from datetime import datetime
 from typing import Final, Literal
 
@@ -15,10 +14,9 @@ from telegram import Bot, CallbackQuery, Message, Update
 from telegram.constants import ChatType, MessageAttachmentType
 
 from bot.channels.telegram.markup import sound
+from bot.channels.telegram.patience import LOG
 from bot.delivery.ports import Inbound
 from bot.turn import Edited, Heard, Located, Said, Sent, Tapped
-
-log = logging.getLogger(__name__)
 
 WANTED: Final = (Update.MESSAGE, Update.EDITED_MESSAGE, Update.CALLBACK_QUERY)
 """The kinds of update to ask the service for."""
@@ -90,7 +88,7 @@ def update_of(told: object, bot: Bot) -> Update:
             try:
                 return Update.de_json(told, bot)
             except (LookupError, TypeError, ValueError, AttributeError):
-                log.warning("unreadable", extra={"action": "update-unreadable", "update": number})
+                LOG.error("update-unreadable", extra={"action": "receive", "update": number})
                 return Update(number)
         case _:
             raise ValueError("an update without a number")
