@@ -87,7 +87,8 @@ class Service:
             if due is None or due > until:
                 move_to(until)
                 return
-            move_to(max(due, self._clock.now() + timedelta(milliseconds=1)))
+            # What is due and was not done waits for something else: look again a tick later.
+            move_to(max(due, self._clock.now() + timedelta(seconds=1)))
 
     async def start(self) -> None:
         self._loops = [
