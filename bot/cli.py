@@ -44,9 +44,10 @@ def talk(file: Path | None, fresh: bool) -> int:
     """
     if file is not None and fresh:
         raise click.UsageError("--file and --fresh do not go together.")
+    settings = _settings()
     from bot.commands.talk import run
 
-    return run(_settings(), file=file, fresh=fresh)
+    return run(settings, file=file, fresh=fresh)
 
 
 @jarside.command()
@@ -56,9 +57,10 @@ def serve(webhook: bool) -> int:
 
     Wants JARSIDE_TELEGRAM_TOKEN.
     """
+    settings = _settings()
     from bot.commands.serve import run
 
-    return run(_settings(), webhook=webhook)
+    return run(settings, webhook=webhook)
 
 
 @jarside.command()

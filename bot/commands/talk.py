@@ -24,6 +24,7 @@ from bot.culture.state import Dossier
 from bot.delivery.clock import ShiftedClock
 from bot.delivery.ports import Inbound, Store
 from bot.delivery.ticker import SystemClock
+from bot.logs import log_to
 from bot.plan.mornings import local_day_at, morning_instant
 from bot.plan.zones import zone_info
 from bot.settings import Settings, data_folder, sqlite_url
@@ -44,6 +45,8 @@ def run(settings: Settings, *, file: Path | None, fresh: bool) -> int:
 
     Raises DatabaseError when the file cannot be used.
     """
+    told = "log_level" in settings.model_fields_set
+    log_to(None, level=settings.log_level if told else "ERROR", secrets=())
     if fresh:
         with TemporaryDirectory(prefix="jarside-") as folder:
             return asyncio.run(_talk(sqlite_url(Path(folder) / "talk.db"), None))
