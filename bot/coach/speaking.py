@@ -31,7 +31,7 @@ def speak(dossier: Dossier, now: datetime) -> Turn | None:
                 draft.say(morning_of(draft.dossier, jar, what.local_day, now))
                 draft.note(Prompted(prompt="morning", local_day=what.local_day), key)
         case KindLine():
-            draft.say(kind_line(draft.dossier.person, draft.dossier.living))
+            draft.say(kind_line(draft.dossier, what.local_day))
             draft.note(Prompted(prompt="kind-line", local_day=what.local_day))
         case _:
             assert_never(what)
