@@ -124,7 +124,7 @@ def _unqualified(name: str) -> str | None:
     atlas = _atlas()
     town = atlas.towns.get(name)
     land = _names().lands.get(name) or atlas.lands.get(name)
-    state = atlas.states.get(name)
+    state = atlas.states.get(name) if len(name) > 2 else None
     meant: set[str | None] = set()
     if land is not None:
         meant.add(atlas.land_zones.get(land))
@@ -177,12 +177,13 @@ def _atlas() -> _Atlas:
         town = Town(row["timezone"], row["countrycode"], row["admin1code"], row["population"])
         land_people[town.land][town.zone] += town.people
         state_people[town.land, town.state][town.zone] += town.people
-        names = dict.fromkeys(plain(name) for name in (row["name"], *row["alternatenames"]))
-        for name in names:
-            if len(name) > 2 or not name.isascii():
+        written = plain(row["name"])
+        for name in {written: None} | dict.fromkeys(map(plain, row["alternatenames"])):
+            # Short Latin names that no map shows are airport codes: "the", "jar", "bin".
+            if len(name) > 3 or not name.isascii() or name == written:
                 towns[name] += (town,)
         if town.people >= LARGE_TOWN:
-            large[plain(row["name"])] = None
+            large[written] = None
     states = dict(_names().provinces)
     for code, state in shelf.get_us_states().items():
         states[plain(state["name"])] = states[code.casefold()] = ("US", code)

@@ -1,4 +1,4 @@
-"""What a person wants of the bot itself: stop, pause, another hour, another zone, help.
+"""Hearing what a person wants of the bot itself.
 
 ``wish(text, at)`` is precise before it is wide: a wish is the whole message, or all of it but a
 few courtesies. Whatever reports on a jar is left to ``read``.
@@ -6,146 +6,326 @@ few courtesies. Whatever reports on a jar is left to ``read``.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import date, datetime, time
-from typing import Literal, TypeAlias
+import re
+import unicodedata
+from collections.abc import Callable
+from datetime import date, datetime, timedelta
+from typing import TypeAlias
 
-from bot.culture.vocabulary import Flour, Units
+from bot.culture.jar import LARGEST_ML, SMALLEST_ML
+from bot.culture.measures import volume_ml
+from bot.errors import InputError
+from bot.reading.phrasebook import Phrasebook, phrasebook
+from bot.reading.wanted import (
+    Begin,
+    FlourWish,
+    Help,
+    InZone,
+    JarIs,
+    MethodWish,
+    MorningsAt,
+    No,
+    Pause,
+    Rename,
+    Resume,
+    Skip,
+    Stop,
+    Today,
+    UnitsWish,
+    Why,
+    Wish,
+    Yes,
+)
 
+__all__ = [
+    "Begin",
+    "FindZone",
+    "FlourWish",
+    "Help",
+    "InZone",
+    "JarIs",
+    "MethodWish",
+    "MorningsAt",
+    "No",
+    "Pause",
+    "Rename",
+    "Resume",
+    "Skip",
+    "Stop",
+    "Today",
+    "UnitsWish",
+    "Why",
+    "Wish",
+    "Yes",
+    "clean_name",
+    "wish",
+]
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stop:
-    """No messages that were not asked for."""
+SLIPS_FROM = 6
+"""Letters: in a shorter phrase one slip makes another word."""
 
-    wish: Literal["stop"] = "stop"
+ALL_FRAMES: tuple[str, ...] = ()
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pause:
-    """No mornings until that local date; None: until told to go on."""
-
-    until: date | None
-    wish: Literal["pause"] = "pause"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Resume:
-    wish: Literal["resume"] = "resume"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MorningsAt:
-    """Mornings at another hour; None: the person wants another and did not say which."""
-
-    at: time | None
-    wish: Literal["mornings-at"] = "mornings-at"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class InZone:
-    """The person is elsewhere. ``zone`` as ``zone_info`` takes it; ``until`` if they said so.
-
-    ``zone`` None: the place is not known (``place`` holds their word for it).
-    """
-
-    zone: str | None
-    place: str
-    until: date | None = None
-    wish: Literal["in-zone"] = "in-zone"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Why:
-    """The reasons of the last answer, please."""
-
-    wish: Literal["why"] = "why"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Today:
-    """What do I do today?"""
-
-    wish: Literal["today"] = "today"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Help:
-    wish: Literal["help"] = "help"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Begin:
-    """A new culture, with its name if one was said."""
-
-    name: str | None = None
-    wish: Literal["begin"] = "begin"
+_TAIL = re.compile(r"[\s.,!?:;\u2026)(*_~\-\u2013\u2014]+$")
+_UNTIL = re.compile(r"^(?:until|till|til|for)\s+")
+_TILL = re.compile(r"\s+(?:until|till|til|through|thru)\s+", re.IGNORECASE)
+_FOR = re.compile(r"\s+for\s+", re.IGNORECASE)
+_NOW = re.compile(
+    r"\s+(?:now|right now|currently|at the moment|for now|these days)$", re.IGNORECASE
+)
+_OUNCES = re.compile(r"\b(?:fl\.?\s*)?(?:oz|ounces?)\b")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rename:
-    """``old`` None: the only one, or the one last spoken of. ``new`` None: not said yet."""
+FindZone: TypeAlias = Callable[[str], str | None]
+"""A place, spelt rightly, to its zone: ``bot.plan.zones.zone_called``."""
 
-    new: str | None
-    old: str | None = None
-    wish: Literal["rename"] = "rename"
+LONGEST = 160
+"""Letters: whatever is longer is a story, and stories are read by the reader."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UnitsWish:
-    units: Units
-    wish: Literal["units"] = "units"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FlourWish:
-    """The flour they will use from now on, said as a setting ("/flour rye")."""
-
-    flour: Flour
-    wish: Literal["flour"] = "flour"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Skip:
-    """Leave that question ("skip", "don't know", "never mind")."""
-
-    wish: Literal["skip"] = "skip"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JarIs:
-    """The jar holds so many millilitres."""
-
-    jar_ml: float
-    wish: Literal["jar-is"] = "jar-is"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MethodWish:
-    """The id of a method in the handbook: "the thrifty one please"."""
-
-    method: str
-    wish: Literal["method"] = "method"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Yes:
-    wish: Literal["yes"] = "yes"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class No:
-    wish: Literal["no"] = "no"
-
-
-Wish: TypeAlias = (
-    Stop | Pause | Resume | MorningsAt | InZone | Why | Today | Help | Begin | Rename | UnitsWish
-    | FlourWish | Skip | JarIs | MethodWish | Yes | No
-)  # fmt: skip
-
-
-def wish(text: str, at: datetime) -> Wish | None:
-    """The wish that this message is, None when it is none.
+def wish(text: str, at: datetime, find_zone: FindZone) -> Wish | None:
+    """The wish that this message is, None when it is none. Never raises.
 
     ``at`` is the moment of writing in the writer's own zone; it settles "until Monday".
     """
-    raise NotImplementedError
+    said = " ".join(text.replace("\u2019", "'").replace("\u2018", "'").split())
+    if not said or len(said) > LONGEST:
+        return None
+    hearing = _Hearing(phrasebook(), at.date(), find_zone)
+    return hearing.command(said) if said.startswith("/") else hearing.sentence(said)
+
+
+class _Hearing:
+    """One message being listened to on one day."""
+
+    def __init__(self, book: Phrasebook, today: date, find_zone: FindZone) -> None:
+        self._book = book
+        self._today = today
+        self._find_zone = find_zone
+
+    def command(self, said: str) -> Wish | None:
+        """A slash and a word, perhaps with the bot's own name behind it, and what follows."""
+        word, _, rest = said[1:].partition(" ")
+        topic = self._book.commands.get(word.partition("@")[0].casefold())
+        rest = rest.strip()
+        return None if topic is None else self._commanded(topic, rest)
+
+    def _commanded(self, topic: str, rest: str) -> Wish | None:
+        match topic:
+            case "pause":
+                return self._pause(rest)
+            case "mornings":
+                return MorningsAt(at=self._book.calendar.clock(rest.casefold()) if rest else None)
+            case "zone":
+                return self._elsewhere(rest, must_be_known=False) if rest else None
+            case "begin":
+                return Begin(name=clean_name(rest))
+            case "rename":
+                return Rename(new=clean_name(rest))
+            case "units":
+                return self._phrase(rest.casefold(), ("units_metric", "units_us"))
+            case "flour":
+                return self._flour(rest.casefold())
+            case "jar":
+                return _jar(f"{rest} ml" if rest.isdecimal() else rest)
+            case "method":
+                return self._phrase(rest.casefold(), self._book.methods)
+            case _:
+                return _plain_wish(topic)
+
+    def sentence(self, said: str) -> Wish | None:
+        asked = said.rstrip().endswith("?")
+        bare = self._book.without_courtesies(_TAIL.sub("", said))
+        small = bare.casefold()
+        if not small:
+            return self._phrase(said, ("yes", "no", "help"))
+        if any(small.startswith(f"{start} ") for start in self._book.never_before):
+            return None
+        found = self._phrase(small, self._book.topics)
+        if isinstance(found, Begin) and asked:
+            return None
+        return found or self._framed(bare, ALL_FRAMES) or self._misspelt(small)
+
+    def _phrase(self, small: str, topics: tuple[str, ...]) -> Wish | None:
+        """A whole phrase of the book, or one slip away from a longer one."""
+        exact = self._book.phrases.get(small)
+        if exact is not None:
+            return _plain_wish(exact) if exact in topics else None
+        if len(small) < SLIPS_FROM:
+            return None
+        from rapidfuzz.distance import OSA
+        from rapidfuzz.process import extractOne
+
+        near = extractOne(small, self._book.long_phrases, scorer=OSA.distance, score_cutoff=1)
+        if near is None or (near[0][0] != small[0] and near[0][1:] != small[1:]):
+            return None
+        topic = self._book.phrases[near[0]]
+        return _plain_wish(topic) if topic in topics else None
+
+    def _misspelt(self, small: str) -> Wish | None:
+        """The frames without names in them, once more, with each long word as the book spells it."""
+        spelt = " ".join(self._book.spelt(word) for word in small.split())
+        return None if spelt == small else self._framed(spelt, ("pause", "mornings"))
+
+    def _framed(self, bare: str, topics: tuple[str, ...]) -> Wish | None:
+        for frame in self._book.frames:
+            if topics and frame.topic not in topics:
+                continue
+            found = frame.pattern.fullmatch(f" {bare}")
+            if found is not None:
+                wanted = self._from_frame(frame.topic, found.groupdict())
+                if wanted is not None:
+                    return wanted
+        return None
+
+    def _from_frame(self, topic: str, gaps: dict[str, str]) -> Wish | None:
+        match topic:
+            case "pause":
+                until = self._until(gaps)
+                return None if until is None else Pause(until=until)
+            case "mornings":
+                clock = self._book.calendar.clock(gaps["time"].casefold())
+                return None if clock is None else MorningsAt(at=clock)
+            case "zone":
+                return self._elsewhere(gaps["place"], must_be_known=True)
+            case "zone-brief":
+                found = self._elsewhere(gaps["place"], must_be_known=True)
+                return found if found is not None and found.until is not None else None
+            case "zone-plain":
+                return self._elsewhere(gaps["place"], must_be_known=False)
+            case "begin":
+                return Begin(name=clean_name(gaps["name"]))
+            case "rename":
+                return self._rename(gaps)
+            case "flour":
+                return self._flour(gaps["flour"].casefold())
+            case "jar":
+                return _jar(gaps["amount"])
+            case _:
+                return None
+
+    def _pause(self, rest: str) -> Pause | None:
+        """ "/pause", "/pause until Monday", "/pause 3 days", "/pause Monday"."""
+        small = _UNTIL.sub("", rest.casefold())
+        if not small:
+            return Pause(until=None)
+        until = self._until({"when": small}) or self._until({"span": small})
+        return None if until is None else Pause(until=until)
+
+    def _until(self, gaps: dict[str, str]) -> date | None:
+        """The first day with a morning again."""
+        calendar = self._book.calendar
+        if "when" in gaps:
+            return calendar.day(gaps["when"].casefold(), self._today)
+        days = calendar.days(gaps["span"].casefold(), self._today)
+        return None if days is None else self._today + timedelta(days=days)
+
+    def _elsewhere(self, words: str, *, must_be_known: bool) -> InZone | None:
+        place, until = self._place_and_last_day(words)
+        place = place.strip(" .,!")
+        small = place.casefold()
+        if not place or len(place) > 60 or (must_be_known and small in self._book.no_places):
+            return None
+        zone = self._find_zone(place)
+        if zone is None and must_be_known:
+            return None
+        return InZone(zone=zone, place=place, until=until)
+
+    def _place_and_last_day(self, words: str) -> tuple[str, date | None]:
+        """ "Lisbon this week" in two; the last local day away, if one was said."""
+        calendar, today = self._book.calendar, self._today
+        place, by, when = _partition(words, _TILL)
+        if by and (last := calendar.day(when.casefold(), today)) is not None:
+            return place, last
+        place, by, span = _partition(words, _FOR)
+        if by and (days := calendar.days(span.casefold(), today)) is not None:
+            return place, today + timedelta(days=days - 1)
+        parts = words.split()
+        for cut in range(min(len(parts) - 1, 5), 0, -1):
+            head, tail = " ".join(parts[:-cut]), " ".join(parts[-cut:]).casefold()
+            days = calendar.days(tail, today)
+            if days is not None:
+                return head, today + timedelta(days=days - 1)
+        return _NOW.sub("", words), None
+
+    def _rename(self, gaps: dict[str, str]) -> Rename | None:
+        new = clean_name(gaps["name"])
+        if new is None or len(new.split()) > 4 or new.split()[0].casefold() in self._book.no_names:
+            return None
+        old = gaps.get("old")
+        return Rename(new=new, old=None if old is None else clean_name(old))
+
+    def _flour(self, small: str) -> FlourWish | None:
+        flour = self._book.flour_named(small)
+        return None if flour is None else FlourWish(flour=flour)
+
+
+def clean_name(text: str) -> str | None:
+    """A jar's name as it will be kept: one line of plain text, 40 letters at most; None when empty.
+
+    >>> clean_name('  "Ember" '), clean_name("\x00 ")
+    ('Ember', None)
+    """
+    # Categories C are control, format and private letters: they could hide or turn what follows.
+    shown = "".join(
+        letter if letter == " " or unicodedata.category(letter)[0] not in "CZ" else " "
+        for letter in text
+    )
+    name = " ".join(shown.split()).strip("\"'\u201c\u201d\u2018\u2019 ").rstrip(".,;!")[:40].strip()
+    return name or None
+
+
+def _plain_wish(topic: str) -> Wish | None:
+    match topic:
+        case "stop":
+            return Stop()
+        case "pause":
+            return Pause(until=None)
+        case "resume":
+            return Resume()
+        case "mornings":
+            return MorningsAt(at=None)
+        case "why":
+            return Why()
+        case "today":
+            return Today()
+        case "help":
+            return Help()
+        case "begin":
+            return Begin()
+        case "rename":
+            return Rename(new=None)
+        case "units_metric":
+            return UnitsWish(units="metric")
+        case "units_us":
+            return UnitsWish(units="us")
+        case "skip":
+            return Skip()
+        case "yes":
+            return Yes()
+        case "no":
+            return No()
+        case _ if topic.startswith("method."):
+            return MethodWish(method=topic.removeprefix("method."))
+        case _:
+            return None
+
+
+def _jar(amount: str) -> JarIs | None:
+    """ "500 ml", "1 litre", "a quart"; ounces of a jar are fluid ones."""
+    said = _OUNCES.sub("fl oz", amount.casefold())
+    try:
+        told = volume_ml(said if said[:1].isdigit() else f"1 {said.removeprefix('a ')}", "water")
+    except InputError:
+        return None
+    if not SMALLEST_ML <= told.middle <= LARGEST_ML:
+        return None
+    return JarIs(jar_ml=told.middle)
+
+
+def _partition(words: str, by: re.Pattern[str]) -> tuple[str, str, str]:
+    """Before, the word itself, after: at the last such word; all before when there is none."""
+    found = list(by.finditer(words))
+    if not found:
+        return words, "", ""
+    return words[: found[-1].start()], found[-1][0], words[found[-1].end() :]
