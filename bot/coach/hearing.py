@@ -12,7 +12,7 @@ from bot.coach.shelf import named
 from bot.coach.tapping import tap
 from bot.culture.journal import Question, QuestionClosed, Wrote
 from bot.culture.state import Dossier
-from bot.plan.zones import find_zone
+from bot.plan.zones import zone_called
 from bot.reading.reading import Reading
 from bot.reading.wishes import (
     FlourWish,
@@ -57,7 +57,7 @@ def _hear_text(draft: Draft, text: str, message: str | None) -> None:
         _reply(draft, "coach.empty")
         return
     waiting = draft.dossier.person.waiting_for
-    wanted = wish(text, draft.local_at, find_zone)
+    wanted = wish(text, draft.local_at, zone_called)
     if wanted is not None and not (waiting is not None and _may_answer(wanted)):
         grant(draft, wanted)
         return
