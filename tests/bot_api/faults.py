@@ -56,13 +56,13 @@ class Faults:
     """Which call meets which trouble."""
 
     def __init__(self) -> None:
-        self._next: dict[str, deque[Fault]] = defaultdict(deque)
+        self._next: dict[str, deque[Fault | None]] = defaultdict(deque)
         self._always: dict[str, Fault] = {}
         self._away: Fault | None = None
         self.count = 0
 
-    def next(self, method: str, *faults: Fault) -> None:
-        """The next calls of ``method`` meet these, one each."""
+    def next(self, method: str, *faults: Fault | None) -> None:
+        """The next calls of ``method`` meet these, one each; None lets one pass."""
         self._next[method.lower()].extend(faults)
 
     def always(self, method: str, fault: Fault | None) -> None:

@@ -113,6 +113,7 @@ class BotApi:
         if token != self.token:
             raise Refusal(401, "Unauthorized") if ":" in token else Refusal(404, "Not Found")
         self.calls.append(method)
+        self.changed.set()
         if self.latency_s:
             await asyncio.sleep(self.latency_s)
         try:
