@@ -54,12 +54,17 @@ class Expected:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Risen:
-    """What was seen of one feed: ``low..high`` is the report's own doubt."""
+    """What was seen of one feed: ``low..high`` is the report's own doubt.
+
+    ``since_h`` is the feed when the height was reached at some hour between it and ``at_h``; None
+    when it was reached at ``at_h``.
+    """
 
     at_h: float
     ratio: float
     low: float
     high: float
+    since_h: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,11 +106,19 @@ class Lane:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Level:
+    """A height worth a line across the picture, with its name at the left."""
+
+    ratio: float
+    label: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Wording:
     """The words that every picture needs, in the person's language."""
 
-    rise: str = ""
-    doubled: str = ""
+    phase: str = ""
+    day: str = ""
     warmth: str = ""
     warmth_unknown: str = ""
     expected: str = ""
@@ -133,6 +146,7 @@ class Chart:
     now_h: float | None = None
     days: tuple[DayColumn, ...] = ()
     phases: tuple[PhaseSpan, ...] = ()
+    levels: tuple[Level, ...] = ()
     expected: tuple[Expected, ...] = ()
     risen: tuple[Risen, ...] = ()
     stays: tuple[Stay, ...] = ()
