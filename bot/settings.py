@@ -9,7 +9,7 @@ import math
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Annotated, Literal, Self
-from urllib.parse import quote, urlsplit
+from urllib.parse import quote, unquote, urlsplit
 
 import platformdirs
 from pydantic import Field, SecretStr, ValidationError, field_validator
@@ -38,6 +38,13 @@ def data_folder() -> Path:
 def sqlite_url(file: Path) -> str:
     """The database URL of a SQLite file, whatever characters its name holds."""
     return f"sqlite+aiosqlite:///{quote(str(file.absolute()), safe='/:')}"
+
+
+def sqlite_file(database_url: str) -> Path | None:
+    """The file of such a URL; None for another database, or for one in memory."""
+    scheme, _, rest = database_url.partition(":///")
+    name = unquote(rest.partition("?")[0])
+    return Path(name) if scheme.startswith("sqlite") and name not in ("", ":memory:") else None
 
 
 class Settings(BaseSettings):

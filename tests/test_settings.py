@@ -8,7 +8,7 @@ import pytest
 from sqlalchemy.engine import make_url
 
 from bot.errors import SettingsError
-from bot.settings import PUBLIC_API_URL, Settings, names, sqlite_url
+from bot.settings import PUBLIC_API_URL, Settings, names, sqlite_file, sqlite_url
 
 
 def test_nothing_set_gives_a_sqlite_file_in_the_users_data_folder(
@@ -131,7 +131,15 @@ def test_the_text_of_the_settings_shows_no_token_and_no_password() -> None:
 
 @pytest.mark.parametrize("name", ["a b.db", "50%20.db", "what?.db", "#1.db", "sauerteig-größe.db"])
 def test_a_file_of_any_name_has_an_address(name: str, tmp_path: Path) -> None:
-    assert make_url(sqlite_url(tmp_path / name)).database == str(tmp_path / name)
+    url = sqlite_url(tmp_path / name)
+
+    assert make_url(url).database == str(tmp_path / name)
+    assert sqlite_file(url) == tmp_path / name
+
+
+@pytest.mark.parametrize("url", ["postgresql://h/jars", "sqlite://", "sqlite:///:memory:"])
+def test_a_database_that_is_no_file_has_none(url: str) -> None:
+    assert sqlite_file(url) is None
 
 
 def test_settings_cannot_be_changed() -> None:

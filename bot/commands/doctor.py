@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from bot.assembly import schema_state
 from bot.delivery.ticker import SLIP, SystemClock
 from bot.errors import JarsideError, SettingsError
-from bot.settings import PREFIX, Settings, names
+from bot.settings import PREFIX, Settings, names, sqlite_file
 
 WATCH_S = 0.2
 """How long the two clocks are watched side by side."""
@@ -69,8 +69,7 @@ def _settings(settings: Settings, environ: Mapping[str, str]) -> Finding:
 
 
 async def _database(settings: Settings) -> Finding:
-    scheme, _, rest = settings.database_url.partition(":///")
-    file = Path(rest) if scheme.startswith("sqlite") and rest else None
+    file = sqlite_file(settings.database_url)
     try:
         if file is not None and not file.exists():
             return _file_to_be(file)

@@ -27,7 +27,7 @@ from bot.delivery.ticker import SystemClock
 from bot.logs import log_to
 from bot.plan.mornings import local_day_at, morning_instant
 from bot.plan.zones import zone_info
-from bot.settings import Settings, data_folder, sqlite_url
+from bot.settings import Settings, data_folder, sqlite_file, sqlite_url
 from bot.turn import Edited, Heard, Said, Tapped
 from bot.voice.catalogue import say
 
@@ -51,7 +51,7 @@ def run(settings: Settings, *, file: Path | None, fresh: bool) -> int:
         with TemporaryDirectory(prefix="jarside-") as folder:
             return asyncio.run(_talk(sqlite_url(Path(folder) / "talk.db"), None))
     url = sqlite_url(file) if file is not None else talk_url(settings)
-    return asyncio.run(_talk(url, url.removeprefix("sqlite+aiosqlite:///")))
+    return asyncio.run(_talk(url, sqlite_file(url)))
 
 
 def talk_url(settings: Settings) -> str:
@@ -66,7 +66,7 @@ def talk_url(settings: Settings) -> str:
     return sqlite_url(data_folder() / "talk.db")
 
 
-async def _talk(url: str, kept_in: str | None) -> int:
+async def _talk(url: str, kept_in: Path | None) -> int:
     store = await opened(url)
     try:
         talk = await Talk.resumed(store)
@@ -110,7 +110,7 @@ class Talk:
         now = self.clock.now()
         return now.astimezone() if zone is None else now.astimezone(zone_info(zone))
 
-    async def welcome(self, kept_in: str | None) -> None:
+    async def welcome(self, kept_in: Path | None) -> None:
         """How to use the terminal; then a newcomer presses Start, as they would on a phone."""
         where = (
             say("terminal.kept_nowhere")

@@ -1,0 +1,183 @@
+"""The whole bot in the terminal: piped in, on a file of its own, with a clock that is moved on."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import subprocess
+import sys
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from bot.commands.talk import talk_url
+from bot.settings import Settings, names, sqlite_url
+
+SET_UP = "begin\nwhite\n21\ngrams\n8, Oslo\nJuniper\n"
+
+
+@pytest.fixture
+def home(tmp_path: Path) -> Path:
+    return tmp_path / "a home"
+
+
+def talk(
+    home: Path, said: str, *args: str, environ: dict[str, str] | None = None
+) -> subprocess.CompletedProcess[str]:
+    clean = {name: value for name, value in os.environ.items() if name not in names()}
+    home.mkdir(exist_ok=True)
+    return subprocess.run(
+        [sys.executable, "-m", "bot", "talk", *args],
+        input=said,
+        capture_output=True,
+        encoding="utf-8",
+        env={**clean, "XDG_DATA_HOME": str(home), "TZ": "UTC", **(environ or {})},
+        cwd=home,
+        timeout=60,
+        check=False,
+    )
+
+
+def the_day_lines(told: str) -> list[str]:
+    return [line.strip("- ") for line in told.splitlines() if line.startswith("-- ")]
+
+
+def test_a_piped_word_is_answered_and_the_end_of_the_pipe_ends_the_talk(home: Path) -> None:
+    done = talk(home, "is it normal that nothing happens on day 4?\n")
+
+    assert done.returncode == 0
+    assert done.stderr == ""
+    heard, answer = done.stdout.split("> is it normal")
+    assert heard.strip()
+    assert "normal" in answer.casefold()
+
+
+def test_nothing_said_is_welcomed_and_let_go(home: Path) -> None:
+    done = talk(home, "")
+
+    assert done.returncode == 0
+    assert "next morning" in done.stdout
+    assert done.stderr == ""
+
+
+def test_the_talk_is_kept_in_the_users_data_folder(home: Path) -> None:
+    talk(home, "hi\n")
+
+    assert (home / "jarside" / "talk.db").exists()
+
+
+def test_a_fresh_talk_leaves_nothing_behind(home: Path) -> None:
+    talk(home, "hi\n", "--fresh")
+
+    assert list(home.iterdir()) == []
+
+
+def test_a_talk_can_be_kept_in_any_file(home: Path) -> None:
+    talk(home, "hi\n", "--file", "my jars/100%.db")
+
+    assert [path.name for path in (home / "my jars").glob("*.db")] == ["100%.db"]
+
+
+def test_the_morning_comes_when_the_clock_is_moved_on(home: Path) -> None:
+    done = talk(home, f"{SET_UP}mixed it, 50 g flour and 50 g water\nnext morning\n")
+
+    morning = done.stdout.split("> next morning\n")[1]
+    assert "08:00 --" in morning.splitlines()[0]
+    assert "Juniper" in morning
+
+
+def test_all_mornings_on_the_way_come_in_order_each_at_its_own_hour(home: Path) -> None:
+    done = talk(home, f"{SET_UP}mixed it, 50 g flour and 50 g water\n+3d\n")
+
+    on_the_way = the_day_lines(done.stdout.split("> +3d\n")[1])
+    assert [line.split(", ")[1] for line in on_the_way[:3]] == ["08:00"] * 3
+    assert len(set(on_the_way[:3])) == 3
+
+
+def test_the_clock_goes_on_where_it_was_left(home: Path) -> None:
+    first = talk(home, f"{SET_UP}+20d\nhello again\n")
+    second = talk(home, "")
+
+    assert the_day_lines(second.stdout)[0] == the_day_lines(first.stdout)[-1]
+
+
+def test_the_clock_does_not_move_by_a_year_and_more_at_once(home: Path) -> None:
+    done = talk(home, "+400d\n")
+
+    assert len(the_day_lines(done.stdout)) == 1
+    assert "366" in done.stdout
+
+
+def test_an_edit_corrects_the_last_message(home: Path) -> None:
+    done = talk(home, f"{SET_UP}mixed it\n34 C in here\n/edit 24 C in here\n")
+
+    assert "24" in done.stdout.split("> /edit")[1].split("\n", 1)[1]
+
+
+def test_an_edit_of_nothing_is_said_to_be_one(home: Path) -> None:
+    done = talk(home, "/edit oops\n")
+
+    assert "no message" in done.stdout
+
+
+def test_quit_leaves_at_once(home: Path) -> None:
+    done = talk(home, "/quit\nmixed it\n")
+
+    assert done.returncode == 0
+    assert "mixed" not in done.stdout
+
+
+@pytest.mark.parametrize(
+    "noise", ["\x1b[2J\x07", "<b>&amp;</b>", "泡" * 4096, "\ud800", "  ", "/start@else", "🫙"]
+)
+def test_any_text_gets_an_answer_or_quiet_and_never_a_fault(home: Path, noise: str) -> None:
+    line = noise.encode("utf-8", "surrogatepass").decode("utf-8", "replace")
+
+    done = talk(home, f"{line}\n")
+
+    assert done.returncode == 0
+    assert done.stderr == ""
+    assert "\x1b" not in done.stdout
+
+
+def test_a_file_of_a_newer_version_is_one_clear_line(home: Path) -> None:
+    talk(home, "")
+    with closing(sqlite3.connect(home / "jarside" / "talk.db")) as connection, connection:
+        connection.execute("UPDATE alembic_version SET version_num = 'of-next-year'")
+
+    done = talk(home, "hi\n")
+
+    assert done.returncode == 1
+    assert done.stdout == ""
+    assert len(done.stderr.splitlines()) == 1
+    assert "update" in done.stderr
+
+
+def test_a_file_that_cannot_be_made_is_one_clear_line(home: Path) -> None:
+    home.mkdir()
+    (home / "jarside").write_text("a file where a folder should be", encoding="utf-8")
+
+    done = talk(home, "hi\n")
+
+    assert done.returncode == 1
+    assert done.stdout == ""
+    assert len(done.stderr.splitlines()) == 1
+
+
+def test_a_sqlite_file_that_is_set_is_used_while_there_is_no_service(tmp_path: Path) -> None:
+    url = sqlite_url(tmp_path / "jars.db")
+
+    assert talk_url(Settings.from_environ({"JARSIDE_DATABASE_URL": url})) == url
+
+
+@pytest.mark.parametrize(
+    "environ",
+    [
+        {"JARSIDE_DATABASE_URL": "sqlite:///jars.db", "JARSIDE_TELEGRAM_TOKEN": "12:ab"},
+        {"JARSIDE_DATABASE_URL": "postgresql://db/jars"},
+        {},
+    ],
+)
+def test_a_talk_never_moves_the_clock_of_people_on_the_service(environ: dict[str, str]) -> None:
+    assert talk_url(Settings.from_environ(environ)).endswith("/jarside/talk.db")
