@@ -17,6 +17,8 @@ from bot.culture.spread import Spread
 from bot.culture.vigour import Observation, When, learn
 from bot.culture.vocabulary import Flour, Ratio
 from bot.errors import InputError
+from bot.plan.bake import BakePlan, BakeStep, BakeWish, CannotBake, plan_bake
+from bot.plan.ripening import Awake, Kitchen
 from bot.voice.catalogue import say
 
 _INGREDIENTS: tuple[str, ...] = (*get_args(Flour), "flour", "water", "starter")
@@ -181,6 +183,53 @@ def _jar(question: Question) -> dict[str, object]:
     return {"volume_ml": found.volume_ml, "top_ml": found.top_ml, "fits": found.fits}
 
 
+def _bake(question: Question) -> dict[str, object]:
+    up, down = question.waking("awake", (Awake().up, Awake().down))
+    celsius, flours = question.number("celsius"), question.flours()
+    wish = BakeWish(
+        ripe_at=question.moment("ripe_at"),
+        levain_g=question.number("levain_g"),
+        hydration=question.number("hydration", 1.0),
+        hydration_in=question.number("hydration_in", 1.0),
+        have_g=question.number("have_g"),
+        kitchen=Kitchen(
+            celsius=celsius,
+            night_c=question.number("night_c") if question.has("night_c") else None,
+            awake=Awake(up=up, down=down),
+        ),
+        earliest=question.moment("from") if question.has("from") else None,
+        flours=flours,
+    )
+    plain = rise.Feeding(ratio=(1.0, 1.0, 1.0), celsius=celsius, flours=flours)
+    belief = learn([_observed(part, plain) for part in question.parts("observed")])
+    found = plan_bake(wish, belief)
+    match found:
+        case BakePlan():
+            return {"steps": [_step(step) for step in found.steps]}
+        case CannotBake(why=why, nearest=None):
+            raise InputError(say("bake.no-nearest", why=say(f"bake.{why}")))
+        case CannotBake(why=why, nearest=at):
+            assert at is not None
+            told = at.isoformat(timespec="minutes")
+            reason = say("bake.nearest", why=say(f"bake.{why}"), at=told)
+            return {"error": reason, "nearest": told}
+
+
+def _step(step: BakeStep) -> dict[str, object]:
+    return {
+        "at": step.at.isoformat(timespec="seconds"),
+        "do": say(f"bake.{step.do}"),
+        "starter_g": step.portions.starter_g,
+        "flour_g": step.portions.flour_g,
+        "water_g": step.portions.water_g,
+        "ready": {
+            "low": step.ready.low.isoformat(timespec="seconds"),
+            "median": step.ready.median.isoformat(timespec="seconds"),
+            "high": step.ready.high.isoformat(timespec="seconds"),
+        },
+    }
+
+
 def _ready(question: Question) -> dict[str, object]:
     flours = question.flours()
     told = question.parts("feeds")
@@ -273,5 +322,6 @@ _ASKS: Mapping[str, Callable[[Question], dict[str, object]]] = {
     "feed": _feed,
     "measure": _measure,
     "jar": _jar,
+    "bake": _bake,
     "ready": _ready,
 }
