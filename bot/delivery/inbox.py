@@ -38,6 +38,7 @@ class Listener:
         self._luck = luck
         self._at_once = at_once
         self._answered = answered
+        self._finishing = False
         self._in_hand: set[asyncio.Task[None]] = set()
         self.bell = asyncio.Event()
         """Rung when there may be something to do."""
@@ -59,8 +60,8 @@ class Listener:
         return len(taken)
 
     async def run(self) -> None:
-        """Until cancelled. Waits for the bell when nothing is left."""
-        while True:
+        """Until told to finish. Waits for the bell when nothing is left."""
+        while not self._finishing:
             self.bell.clear()
             free = self._at_once - len(self._in_hand)
             taken = await self._take(free) if free else ()
@@ -72,7 +73,9 @@ class Listener:
                 await self.bell.wait()
 
     async def finish(self) -> None:
-        """Returns when nothing is in hand."""
+        """Take nothing new; returns when nothing is in hand."""
+        self._finishing = True
+        self.bell.set()
         while self._in_hand:
             await asyncio.wait(self._in_hand)
 

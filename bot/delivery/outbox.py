@@ -10,9 +10,10 @@ from typing import TypeVar
 
 from bot.delivery.clock import Clock
 from bot.delivery.pace import AHEAD, backoff
-from bot.delivery.ports import Channel, Outgoing, Pace, Rank, Receipt, Store
+from bot.delivery.ports import Channel, Outgoing, Pace, Receipt, Store
 from bot.delivery.trouble import LOG, insist, whereabouts
 from bot.errors import ChatMoved, GoneForGood, Malformed, Refused, TryLater
+from bot.voice.message import Kind
 
 Answer = TypeVar("Answer")
 
@@ -22,11 +23,7 @@ SEND_WITHIN = timedelta(seconds=10)
 takes a message while it is being sent."""
 
 REFUSED_WAIT = timedelta(minutes=1)
-STALE = {
-    Rank.REPLY: timedelta(days=3),
-    Rank.PROMPT: timedelta(hours=12),
-    Rank.BROADCAST: timedelta(days=1),
-}
+STALE: dict[Kind, timedelta] = {"reply": timedelta(days=3), "prompt": timedelta(hours=12)}
 """Older than this a message helps nobody any more: the next morning says what this one would have."""
 
 
@@ -51,20 +48,25 @@ class Sender:
         self._luck = luck
         self._pace = pace
         self._at_once = at_once
+        self._finishing = False
         self._left = left
         self._on_the_way: dict[int, asyncio.Task[None]] = {}
         self.bell = asyncio.Event()
         """Rung when there may be something to send."""
 
     async def send_ready(self) -> int:
-        """Send one message to each chat that may have one now; how many there were."""
+        """Send one message to each chat that may have one now, one by one, each at its slot.
+
+        For a clock that those who wait move by themselves; how many there were.
+        """
         taken = await self._take(self._at_once)
-        await asyncio.gather(*(self._deliver(outgoing) for outgoing in taken))
+        for outgoing in taken:
+            await self._deliver(outgoing)
         return len(taken)
 
     async def run(self) -> None:
-        """Until cancelled. Waits for the bell when nothing is left."""
-        while True:
+        """Until told to finish. Waits for the bell when nothing is left."""
+        while not self._finishing:
             self.bell.clear()
             free = self._at_once - len(self._on_the_way)
             taken = await self._take(free) if free else ()
@@ -81,7 +83,9 @@ class Sender:
                 await asyncio.sleep(AHEAD.total_seconds() / 4)
 
     async def finish(self) -> None:
-        """Returns when nothing is on its way."""
+        """Take nothing new; returns when nothing is on its way."""
+        self._finishing = True
+        self.bell.set()
         while self._on_the_way:
             await asyncio.wait(self._on_the_way.values())
 
@@ -102,7 +106,7 @@ class Sender:
         now = self._clock.now()
         if now + SEND_WITHIN > outgoing.claimed_until:
             return  # we were held up, perhaps for long: it may be another process's by now
-        if now - outgoing.queued_at > STALE[outgoing.rank]:
+        if now - outgoing.queued_at > STALE[outgoing.message.kind]:
             await self._give_up(outgoing, "too old to help")
             return
         try:

@@ -121,21 +121,26 @@ class Service:
     async def stop(self) -> None:
         """Take nothing new, see home what is in hand, stop."""
         await self._ticker.stop()
-        for task in (self._intake, *self._loops):
-            if task is not None and not task.done():
-                task.cancel()
-        await asyncio.gather(*self._loops, return_exceptions=True)
-        if self._intake is not None:
+        if self._intake is not None and not self._intake.done():
+            self._intake.cancel()
             await asyncio.wait([self._intake])
+        self._stop.set()
+        self._due.set()
         try:
             async with asyncio.timeout(FINISH_WITHIN_S):
                 await self._listener.finish()
                 await self._sender.finish()
+                # Not cancelled unless they must be: a transaction that is cut off half-way costs
+                # its connection.
+                await asyncio.gather(*(asyncio.shield(loop) for loop in self._loops))
         except TimeoutError:
             LOG.warning("left-in-hand", extra={"action": "stop"})
+            for loop in self._loops:
+                loop.cancel()
+            await asyncio.gather(*self._loops, return_exceptions=True)
 
     async def _prompt(self) -> None:
-        while True:
+        while not self._stop.is_set():
             self._due.clear()
             if await self._prompter.speak_due():
                 self._sender.bell.set()
@@ -153,7 +158,7 @@ class Service:
                 await asyncio.sleep(1)
 
     async def _forever(self, loop: Callable[[], Awaitable[None]], action: str) -> None:
-        while True:
+        while not self._stop.is_set():
             try:
                 await loop()
             except Exception as wrong:  # noqa: BLE001 - a loop that ends would end the bot unseen
