@@ -126,17 +126,17 @@ def _feed_of(culture: Culture, sighting: Sighting, found: Sequence[Outcome]) -> 
     """The feed that a look is about, told or implied."""
     hours = sighting.signs.hours
     earliest = sighting.at - timedelta(hours=hours) + _APART if hours is not None else sighting.at
-    for deed in reversed(_feeds(culture)):
+    for deed in reversed(all_feeds(culture)):
         if deed.at > earliest or _told_with(deed, sighting):
             continue
         if sighting.at - deed.at > FORGOTTEN or _settled_before(deed, sighting, found):
             break
-        return _Feed(deed.at, _ratio(deed), _flours(culture, deed), told=True)
+        return _Feed(deed.at, ratio_told(deed), flours_of(culture, deed), told=True)
     implied = sighting.at - timedelta(hours=hours) if hours is not None else None
-    return _Feed(implied, None, _flours(culture, None, sighting.at), told=False)
+    return _Feed(implied, None, flours_of(culture, None, sighting.at), told=False)
 
 
-def _feeds(culture: Culture) -> tuple[Deed, ...]:
+def all_feeds(culture: Culture) -> tuple[Deed, ...]:
     """The feeds, the first mix among them even when it was told by other means than a message."""
     feeds = culture.feeds
     if culture.started_at is None or any(isinstance(deed.act, Started) for deed in feeds):
@@ -230,7 +230,7 @@ def _merged(before: Outcome, fresh: Outcome) -> Outcome:
     )
 
 
-def _ratio(deed: Deed) -> Ratio | None:
+def ratio_told(deed: Deed) -> Ratio | None:
     """Told as a ratio, or worked out from the masses; the first mix has no seed and so none."""
     act = deed.act
     if not isinstance(act, Fed):
@@ -244,7 +244,7 @@ def _ratio(deed: Deed) -> Ratio | None:
     return (starter, flour, water) if starter > 0.0 and flour > 0.0 else None
 
 
-def _flours(culture: Culture, deed: Deed | None, at: datetime | None = None) -> tuple[Flour, ...]:
+def flours_of(culture: Culture, deed: Deed | None, at: datetime | None = None) -> tuple[Flour, ...]:
     """What that feed was of; not told, what the last feed before it was of, or the culture's own."""
     moment = deed.at if deed is not None else at
     told: tuple[Flour, ...] = ()
