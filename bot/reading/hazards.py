@@ -1,0 +1,224 @@
+"""What must never be missed: mould, coloured streaks, pests; and the flat film that only looks like it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Literal, cast
+
+from bot.culture.vocabulary import Streak
+from bot.reading.claims import Claim, claim
+from bot.reading.clauses import Clause, Message
+from bot.reading.marks import Mark
+
+_MOULD_COLOURS = frozenset({"green", "blue", "black", "grey", "purple"})
+_STREAK_COLOURS = frozenset({"pink", "orange", "red"})
+
+
+def film(message: Message, clauses: list[Clause]) -> list[Claim[bool]]:
+    found: list[Claim[bool]] = []
+    for clause in clauses:
+        if not _open(clause):
+            continue
+        for mark, meaning in clause.all("film"):
+            if (
+                meaning == "sure"
+                and mark.first < clause.iffy_at
+                and not clause.has("notfilm")
+                and not clause.has("streakfilm")
+            ):
+                if (
+                    message.words[mark.first] == "film"
+                    and _colour_before(message, mark) in _STREAK_COLOURS
+                ):
+                    continue
+                found.append(claim(clause, mark, not clause.denied(mark)))
+    return found
+
+
+def pests(message: Message, clauses: list[Clause]) -> list[Claim[bool]]:
+    found: list[Claim[bool]] = []
+    for at, clause in enumerate(clauses):
+        if not _open(clause) or clause.has("pestnot"):
+            continue
+        for mark, _ in clause.all("pest"):
+            if mark.first >= clause.iffy_at:
+                continue
+            if message.words[mark.first - 1 : mark.first] == ["like"] and clause.has("bubble"):
+                continue
+            if clause.denied(mark):
+                found.append(claim(clause, mark, False))
+                continue
+            if clause.has("elsewhere") and not clause.has("jarplace"):
+                nearby = clauses[at + 1 : at + 2]
+                if not any(one.has("jarplace") and not one.has("neg") for one in nearby):
+                    continue
+            found.append(claim(clause, mark, True))
+    if any(one.value for one in found):
+        later_none = [one for one in found if not one.value]
+        if not later_none:
+            return found
+        return [one for one in found if one.value]
+    return found
+
+
+def mould(message: Message, clauses: list[Clause]) -> list[Claim[bool]]:
+    found: list[Claim[bool]] = []
+    for at, clause in enumerate(clauses):
+        if not _open(clause):
+            continue
+        for mark in _mould_marks(message, clauses, at):
+            if mark.first >= clause.iffy_at:
+                continue
+            found.append(
+                claim(clause, mark, not clause.denied(mark) and not _doubted(message, clause, mark))
+            )
+    return found
+
+
+def _doubted(message: Message, clause: Clause, mark: Mark) -> bool:
+    return False
+
+
+def _mould_marks(message: Message, clauses: list[Clause], at: int) -> Iterator[Mark]:
+    clause = clauses[at]
+    words = message.words
+    cue = clause.one("smellcue")
+    for mark, _ in clause.all("mould"):
+        word = words[mark.first]
+        behind = message.says(mark.last, "objects")
+        if cue is not None and cue.first < mark.first:
+            continue
+        if clause.has("elsewhere") and not clause.has("jarplace") and clause.has("elsewhere"):
+            continue
+        if (
+            word in ("hair", "hairs", "fur", "fluff", "cotton", "velvet", "beard", "wool")
+            and behind
+        ):
+            continue
+        if word in ("fluffy", "hair", "cotton", "velvet") and (
+            clause.has("texture") or (clause.has("rise") and not clause.has("colour"))
+        ):
+            if not clause.has("colour") and not clause.has("spot"):
+                continue
+        if word == "fluffy" and words[mark.last : mark.last + 2] == ["and", "light"]:
+            continue
+        yield mark
+    for mark, meaning in clause.all("colour"):
+        if meaning not in _MOULD_COLOURS and meaning != "white":
+            continue
+        if cue is not None and cue.first < mark.first:
+            continue
+        if _of_object(message, clause, mark):
+            continue
+        spot = _near(clause, "spot", mark, 5)
+        if meaning == "white":
+            if (
+                spot is not None
+                and words[spot.first]
+                in (
+                    "spots",
+                    "spot",
+                    "dots",
+                    "circles",
+                    "circle",
+                    "island",
+                    "islands",
+                    "colonies",
+                    "patches",
+                    "patch",
+                )
+                and not clause.has("film")
+            ):
+                yield mark
+            continue
+        if meaning in ("black", "grey"):
+            if spot is not None and not clause.has("harmless") and not clause.has("liquid", "noun"):
+                yield mark
+            continue
+        if (clause.has("harmless") and spot is None) or (
+            clause.has("elsewhere") and not clause.has("jarplace")
+        ):
+            continue
+        yield mark
+
+
+def streak(message: Message, clauses: list[Clause]) -> list[Claim[Streak | Literal[False]]]:
+    found: list[Claim[Streak | Literal[False]]] = []
+    for clause in clauses:
+        if not _open(clause) or clause.has("act", "baked"):
+            continue
+        cue = clause.one("smellcue")
+        for mark, meaning in clause.all("colour"):
+            if meaning not in _STREAK_COLOURS or mark.first >= clause.iffy_at:
+                continue
+            if cue is not None and cue.first < mark.first and mark.first - cue.last <= 3:
+                continue
+            if any(one.first == mark.first for one, _ in clause.all("rise")):
+                continue
+            if _of_object(message, clause, mark):
+                continue
+            if clause.denied(mark):
+                found.append(claim(clause, mark, False))
+            else:
+                found.append(claim(clause, mark, cast("Streak", meaning)))
+    return found
+
+
+def _of_object(message: Message, clause: Clause, mark: Mark) -> bool:
+    """Whether the colour is that of a lid, a band, a flour: "a pink silicone lid", "the lid is pink"."""
+    words = message.words
+    ahead = mark.last
+    while ahead < clause.last and ahead <= mark.last + 2:
+        if any(
+            message.at(ahead, one) for one in ("spot", "streak", "liquid", "neg", "stuff", "mould")
+        ) and not message.at(ahead, "objects"):
+            break
+        if any(message.at(ahead, one) for one in ("objects", "flour")):
+            return True
+        if words[ahead] in _WHERE:
+            break
+        ahead += 1
+    for back in range(mark.first - 1, max(clause.first - 1, mark.first - 4), -1):
+        if words[back] in ("is", "was", "its", "are", "in", "a", "bright", "very", "hot", "the"):
+            continue
+        thing = message.at(back, "objects") or message.at(back, "flour")
+        return thing is not None and words[mark.first - 1] in ("is", "was", "are")
+    return False
+
+
+_WHERE = frozenset(
+    {
+        "in",
+        "on",
+        "at",
+        "round",
+        "around",
+        "near",
+        "under",
+        "inside",
+        "through",
+        "along",
+        "by",
+        "all",
+    }
+)
+
+
+def _colour_before(message: Message, mark: Mark) -> str | None:
+    for back in (1, 2):
+        colour = message.says(mark.first - back, "colour")
+        if colour:
+            return colour
+    return None
+
+
+def _near(clause: Clause, category: str, mark: Mark, reach: int) -> Mark | None:
+    for one, _ in clause.all(category):
+        if abs(one.first - mark.first) <= reach:
+            return one
+    return None
+
+
+def _open(clause: Clause) -> bool:
+    """Whether the clause may report a danger; an old one counts, for it may still be there."""
+    return clause.mood != "asked" and not clause.other
