@@ -19,8 +19,8 @@ from typing import NamedTuple, TypeVar
 
 from bot.errors import HandbookError
 
-LARGE_TOWN = 250_000
-"""People; a typing error is looked for among the names of such towns only."""
+LARGE_TOWN = 1_000_000
+"""People; a typing error is looked for among the names of such towns and of capitals only."""
 
 ONE_ZONE_SHARE = 0.9
 """A land or state whose townspeople nearly all keep one zone may stand for it."""
@@ -173,6 +173,7 @@ def _atlas() -> _Atlas:
     large: dict[str, None] = {}
     land_people: defaultdict[str, Counter[str]] = defaultdict(Counter)
     state_people: defaultdict[tuple[str, str], Counter[str]] = defaultdict(Counter)
+    capitals = {code: plain(land["capital"]) for code, land in shelf.get_countries().items()}
     for row in sorted(shelf.get_cities().values(), key=lambda row: -int(row["population"])):
         town = Town(row["timezone"], row["countrycode"], row["admin1code"], row["population"])
         land_people[town.land][town.zone] += town.people
@@ -182,7 +183,7 @@ def _atlas() -> _Atlas:
             # Short Latin names that no map shows are airport codes: "the", "jar", "bin".
             if len(name) > 3 or not name.isascii() or name == written:
                 towns[name] += (town,)
-        if town.people >= LARGE_TOWN:
+        if town.people >= LARGE_TOWN or written == capitals.get(town.land):
             large[written] = None
     states = dict(_names().provinces)
     for code, state in shelf.get_us_states().items():

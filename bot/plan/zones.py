@@ -19,7 +19,7 @@ _TYPED_OFFSET = re.compile(
     re.IGNORECASE,
 )
 _FRAME = re.compile(
-    r"^(?:(?:i'?m|i am|we'?re|we are|i live|my|the|it'?s|time ?zone|zone|city|is|in|at|from|near|around|of|to|:)\s+)+"
+    r"^(?:(?:i'?m|i am|we'?re|we are|i live|and|but|my|the|it'?s|time ?zone|zone|city|is|in|at|from|near|around|of|to|:)\s+)+"
     r"|\s+(?:time ?zone|time|zone|area|please|thanks)$",
     re.IGNORECASE,
 )

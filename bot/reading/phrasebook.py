@@ -21,7 +21,7 @@ LONG_PHRASE = 6
 """Letters: a slip is forgiven in phrases of at least so many."""
 
 
-_NO_WISHES = ("courtesies", "when", "flours")
+_NO_WISHES = ("courtesies", "when", "flours", "warmth")
 """Tables of words that wishes are made of."""
 
 
@@ -43,10 +43,13 @@ class Phrasebook:
     """Long words of frames, and of days."""
     commands: dict[str, str]
     flours: dict[str, Flour]
+    warmths: dict[str, float]
+    """°C by word: "cool"."""
     before: tuple[str, ...]
     after: tuple[str, ...]
     never_before: tuple[str, ...]
     no_names: frozenset[str]
+    no_name_at_all: frozenset[str]
     no_places: frozenset[str]
     calendar: Calendar
 
@@ -122,14 +125,18 @@ def phrasebook_from(text: str) -> Phrasebook:
             frame_words=_frame_words(table),
             commands=commands,
             flours=_flours(table["flours"]),
+            warmths={
+                word: float(celsius) for celsius, words in table["warmth"].items() for word in words
+            },
             before=_longest_first(table["courtesies"]["before"]),
             after=_longest_first(table["courtesies"]["after"]),
             never_before=tuple(table["courtesies"]["never_before"]),
             no_names=frozenset(table["rename"]["no_names"]),
+            no_name_at_all=frozenset(table["rename"]["no_name_at_all"]),
             no_places=frozenset(table["zone"]["no_places"]),
             calendar=_calendar(table["when"]),
         )
-    except (tomllib.TOMLDecodeError, KeyError, TypeError, AttributeError, re.error) as wrong:
+    except (tomllib.TOMLDecodeError, KeyError, TypeError, AttributeError, ValueError) as wrong:
         raise HandbookError(f"{where}: {type(wrong).__name__}: {wrong}") from wrong
 
 
@@ -171,12 +178,14 @@ def _flours(kinds: dict[str, list[str]]) -> dict[str, Flour]:
 
 
 def _calendar(table: dict[str, list[list[str]]]) -> Calendar:
+    tens = (str(word) for word in table["tens"])
     return Calendar(
         weekdays={word: day for day, words in enumerate(table["weekdays"]) for word in words},
         months={word: month for month, words in enumerate(table["months"], 1) for word in words},
         numbers={
             word: number for number, words in enumerate(table["numbers"], 1) for word in words
         },
+        tens={word: ten * 10 for ten, word in enumerate(tens, 1)},
     )
 
 

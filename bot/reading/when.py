@@ -10,7 +10,7 @@ FURTHEST = timedelta(days=366)
 """Nobody plans a jar's holiday further ahead."""
 
 _CLOCK = re.compile(
-    r"(?:at\s+)?(\d{1,2})(?:\s*[:.h]\s*(\d{2}))?\s*(a\.?m\.?|p\.?m\.?)?"
+    r"(\d{1,2})(?:\s*[:.h]\s*(\d{2}))?(?:\s*ish)?\s*(a\.?m\.?|p\.?m\.?)?"
     r"(?:\s*(?:o'?clock|sharp|h|hrs|uhr))?(?:\s+in the (morning|afternoon|evening))?"
 )
 _FOUR_DIGITS = re.compile(r"([01]\d|2[0-3])([0-5]\d)(?:\s*(?:h|hrs))?")
@@ -32,17 +32,18 @@ class Calendar:
     """Monday is 0."""
     months: dict[str, int]
     numbers: dict[str, int]
+    tens: dict[str, int]
 
     def clock(self, text: str) -> time | None:
         """An hour of the day: "7", "7:30", "6am", "half past seven", "noon".
 
-        >>> Calendar(weekdays={}, months={}, numbers={"seven": 7}).clock("quarter to seven")
+        >>> Calendar(weekdays={}, months={}, numbers={"seven": 7}, tens={}).clock("quarter to seven")
         datetime.time(6, 45)
         """
-        said = " ".join(text.split())
-        if said in ("noon", "midday", "at noon"):
+        said = re.sub(r"^(?:(?:at|about|around|roughly|from)\s+)+", "", " ".join(text.split()))
+        if said in ("noon", "midday"):
             return time(12)
-        if said in ("midnight", "at midnight"):
+        if said == "midnight":
             return time(0)
         if (found := _PAST.fullmatch(said)) is not None:
             return self._past(found)
@@ -55,6 +56,17 @@ class Calendar:
             return None
         half = found[3] or {"afternoon": "pm", "evening": "pm", "morning": "am"}.get(found[4] or "")
         return _time(int(found[1]), int(found[2] or 0), half)
+
+    def in_digits(self, text: str) -> str:
+        """The text with "twenty-one" as "21"; smaller numbers are left in words."""
+        ones = [word for word, number in self.numbers.items() if number < 10 and len(word) > 2]
+        if not self.tens:
+            return text
+        return re.sub(
+            rf"\b({'|'.join(self.tens)})(?:[\s-]+({'|'.join(ones)}))?\b",
+            lambda found: str(self.tens[found[1]] + self.numbers.get(found[2] or "", 0)),
+            text,
+        )
 
     def _past(self, found: re.Match[str]) -> time | None:
         minutes = {"half": 30, "quarter": 15, "a quarter": 15}.get(found[1])
