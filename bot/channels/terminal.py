@@ -110,7 +110,7 @@ def painted(message: Message, choices: tuple[Choice, ...], first: int, look: Loo
         lines.append(_folded(picture, look.columns, INDENT))
     if choices:
         offered = "   ".join(
-            f"{number} {printable(choice.label).replace(' ', chr(0xA0))}"
+            f"{number} {printable(choice.label)}".replace(" ", "\xa0")
             for number, choice in enumerate(choices, first)
         )
         lines.append(_folded(offered, look.columns, INDENT + INDENT).replace("\xa0", " "))

@@ -210,7 +210,7 @@ async def _typed(talk: Talk) -> AsyncIterator[str]:
     try:
         with patch_stdout(raw=True), suppress(EOFError, KeyboardInterrupt):
             while True:
-                yield await session.prompt_async("> ")
+                yield await session.prompt_async(lambda: f"{talk.wall():%a %H:%M} > ")
     finally:
         watch.cancel()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -63,6 +64,19 @@ async def test_lines_are_folded_between_words_on_a_screen_and_never_in_a_file() 
 
     assert max(map(len, folded.getvalue().splitlines())) <= 40
     assert len(whole.getvalue().splitlines()) == 2
+
+
+async def test_a_number_is_never_folded_away_from_its_answer() -> None:
+    channel, paper = terminal(BRIGHT)
+    many = tuple(Choice(label=f"About {c} °C", key=f"k:{c}") for c in range(15, 30))
+
+    await channel.send(
+        "terminal:you", Message(kind="reply", text="How warm?", choices=many), plain=False
+    )
+
+    rows = paper.getvalue().splitlines()[1:-1]
+    assert len(rows) > 1
+    assert all(re.match(r" {4}\d+ About", row) and row.endswith("°C") for row in rows)
 
 
 @pytest.mark.parametrize("said", ["2", " 2 ", "doubled", "DOUBLED"])
