@@ -1,0 +1,1 @@
+"""Jarside: a pure core (``coach`` and below) with a thin shell round it."""

@@ -1,0 +1,1 @@
+"""One ``run()`` per command of the command line. May import everything but ``cli`` and storage."""
