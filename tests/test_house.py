@@ -143,10 +143,8 @@ def _texts(node: ast.AST) -> Iterator[ast.Constant | ast.JoinedStr]:
         isinstance(node, ast.Constant) and isinstance(node.value, str)
     ):
         yield node
-    elif isinstance(node, ast.FormattedValue):
-        return
-    else:
-        for child in ast.iter_child_nodes(node):
+    for child in ast.iter_child_nodes(node):
+        if not (isinstance(node, ast.JoinedStr) and isinstance(child, ast.Constant)):
             yield from _texts(child)
 
 

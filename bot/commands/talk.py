@@ -120,6 +120,7 @@ class Talk:
         self.terminal.show_note(f"{say('terminal.welcome')}\n{where}\n")
         self.terminal.show_time()
         if self._dossier.journal:
+            self.terminal.show_note(say("terminal.goes_on"))
             await self._settle()
         else:
             await self._hear(Said(text="/start", at=self.clock.now()))
