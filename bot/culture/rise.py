@@ -12,7 +12,7 @@ from bot.culture.numbers import section
 from bot.culture.spread import Lump, Spread, below, quantiles
 from bot.culture.vigour import Kind, Vigour, thermometer_sd, usual
 
-__all__ = ["Feeding", "Forecast", "Spread", "chance_by", "forecast", "height"]
+__all__ = ["Feeding", "Forecast", "Spread", "chance_by", "forecast", "height", "share_by"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,11 +48,20 @@ def chance_by(
 ) -> float:
     """The chance (0..1) that the height reaches ``rise`` (None: the flour's mark) within these hours."""
     belief = vigour or usual()
-    lumps = _lumps(feeding, belief, feeding.mark if rise is None else rise)
+    wanted = feeding.mark if rise is None else rise
+    lumps = _lumps(feeding, belief, wanted)
     if not lumps or hours <= 0.0:
         return 0.0
     reaches = sum(lump.weight for lump in lumps)
-    return reaches * below(lumps, _sd(feeding), math.log(hours))
+    return min(1.0, reaches * below(lumps, _sd(feeding), math.log(hours)))
+
+
+def share_by(
+    feeding: Feeding, hours: float, vigour: Vigour | None = None, *, rise: float | None
+) -> float:
+    """Where ``hours`` lies (0..1) in the forecast of the time to ``rise``, if it gets there; None: the peak."""
+    lumps = _lumps(feeding, vigour or usual(), rise)
+    return below(lumps, _sd(feeding), math.log(hours)) if lumps else 0.0
 
 
 def height(feeding: Feeding, hours: float, vigour: Vigour | None = None) -> float:

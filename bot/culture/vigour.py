@@ -80,6 +80,15 @@ class Vigour:
         low, median, high = (_quantile(self.logs, shares, q) for q in (LOW, MEDIAN, HIGH))
         return Spread(low=math.exp(low), median=math.exp(median), high=math.exp(high))
 
+    def share_below(self, vigour: float) -> float:
+        """The share of the belief (0..1) that lies under that vigour."""
+        step = self.logs[1] - self.logs[0]
+        at = math.log(vigour)
+        return sum(
+            sum(row) * min(1.0, max(0.0, (at - log) / step + 0.5))
+            for log, row in zip(self.logs, self.weights, strict=True)
+        )
+
 
 def learn(observations: Sequence[Observation], *, age_days: float | None = None) -> Vigour:
     """What the culture's vigour is after these reports, in any order.
