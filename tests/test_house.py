@@ -170,8 +170,19 @@ def _say_calls() -> Iterator[tuple[Written, set[str]]]:
             match call:
                 case ast.Call(func=ast.Name(id="say"), args=[named, *_], keywords=keywords):
                     given = {str(word.arg) for word in keywords} - NOT_SLOTS
-                    for text in _texts(named):
+                    for text in _either(named):
                         yield _written(text, where), given
+
+
+def _either(node: ast.expr) -> Iterator[ast.expr]:
+    """The texts among which an expression chooses; a name may be any, and is not looked into."""
+    match node:
+        case ast.IfExp(body=one, orelse=other):
+            yield from (*_either(one), *_either(other))
+        case ast.Constant(value=str()) | ast.JoinedStr():
+            yield node
+        case _:
+            return
 
 
 def _rooms() -> set[str]:
