@@ -182,7 +182,8 @@ def first_morning(culture: Culture, zone: tzinfo) -> date:
 
 
 def _wants_mornings(culture: Culture) -> bool:
-    return culture.started_at is not None and culture.chosen is None
+    chosen = culture.chosen
+    return culture.started_at is not None and (chosen is None or chosen.choice == "counter")
 
 
 def _mornings_not_too_late(
