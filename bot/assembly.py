@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
+from contextlib import AsyncExitStack, asynccontextmanager
+from socket import socket
+from typing import TYPE_CHECKING
 
 from bot.channels.terminal import Terminal
 from bot.coach import hear, next_prompt_at, speak
 from bot.delivery.clock import Clock
 from bot.delivery.desk import Coach
-from bot.delivery.ports import Pace, Store
+from bot.delivery.ports import Pace, Source, Store
 from bot.delivery.service import Service
 from bot.delivery.ticker import SystemClock
 from bot.settings import Settings
 from storage import open_store
 from storage.engine import Database, parse_url
 from storage.migrate import latest_version, schema_version
+
+if TYPE_CHECKING:
+    from bot.channels.telegram.webhook import Hook
 
 COACH = Coach(hear=hear, speak=speak, next_prompt_at=next_prompt_at)
 
@@ -37,27 +42,47 @@ def terminal_service(store: Store, terminal: Terminal, clock: Clock) -> Service:
 
 
 @asynccontextmanager
-async def telegram_service(settings: Settings, store: Store) -> AsyncIterator[Service]:
-    """The whole shell on Telegram, not started yet. Its connections close on leaving."""
-    # Here, so that a talk in the terminal does not wait for a chat library to be imported.
+async def telegram_service(
+    settings: Settings, store: Store, *, hook: Hook | None, monitor: socket | None
+) -> AsyncIterator[Service]:
+    """The whole shell on Telegram, not started yet; it polls when there is no ``hook``.
+
+    ``monitor`` is a bound socket for health and metrics. All connections close on leaving.
+    """
+    # Here, so that a talk in the terminal does not wait for what it never uses.
+    from bot.channels.health import Health
+    from bot.channels.meters import MeteredChannel, MeteredSource, Meters
     from bot.channels.telegram.channel import TelegramChannel
     from bot.channels.telegram.client import new_client
     from bot.channels.telegram.poller import Poller
+    from bot.channels.telegram.webhook import Webhook
+    from bot.channels.web import listening
+    from bot.charts import paint_off_loop
 
     assert settings.telegram_token is not None
-    client = new_client(settings.telegram_token.get_secret_value(), settings.telegram_api_url)
-    clock = SystemClock()
-    try:
+    token = settings.telegram_token.get_secret_value()
+    client = new_client(token, settings.telegram_api_url)
+    clock, meters = SystemClock(), Meters()
+    source: Source
+    if hook is None:
+        source = poller = Poller(client, clock=clock.now)
+        health = Health(store, meters, poller)
+    else:
+        health = Health(store, meters, None)
+        routes = health.public_routes
+        source = Webhook(client, token=token, hook=hook, clock=clock.now, also=routes)
+    async with AsyncExitStack() as stack:
+        stack.push_async_callback(client.bot.shutdown)
+        if monitor is not None:
+            await stack.enter_async_context(listening(health.private_app(), monitor))
         yield Service(
             store=store,
             coach=COACH,
-            channel=TelegramChannel(client.bot),
-            source=Poller(client, clock=clock.now),
+            channel=MeteredChannel(TelegramChannel(client.bot, paint_off_loop), meters),
+            source=MeteredSource(source, meters),
             clock=clock,
             pace=Pace(per_second=settings.send_rate),
         )
-    finally:
-        await client.bot.shutdown()
 
 
 async def schema_state(database_url: str) -> tuple[str | None, str]:

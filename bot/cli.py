@@ -52,15 +52,34 @@ def talk(file: Path | None, fresh: bool) -> int:
 
 @jarside.command()
 @click.option("--webhook", is_flag=True, help="Be called by the service instead of asking it.")
-def serve(webhook: bool) -> int:
+@click.option(
+    "--public-url", metavar="URL", help="With --webhook: the https address that leads here."
+)
+@click.option(
+    "--listen",
+    metavar="HOST:PORT",
+    default="127.0.0.1:8080",
+    show_default=True,
+    help="With --webhook: where its calls arrive.",
+)
+@click.option(
+    "--monitor",
+    metavar="HOST:PORT",
+    help="Show /healthz, /readyz and /metrics there.  [default with --webhook: 127.0.0.1:9464]",
+)
+def serve(webhook: bool, public_url: str | None, listen: str, monitor: str | None) -> int:
     """Run the bot on the messaging service until it is told to stop.
 
     Wants JARSIDE_TELEGRAM_TOKEN.
     """
+    if webhook is (public_url is None):
+        raise click.UsageError("--webhook and --public-url go together.")
     settings = _settings()
     from bot.commands.serve import run
 
-    return run(settings, webhook=webhook)
+    if webhook and monitor is None:
+        monitor = "127.0.0.1:9464"
+    return run(settings, public_url=public_url, listen=listen, monitor=monitor)
 
 
 @jarside.command()

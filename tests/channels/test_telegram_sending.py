@@ -8,6 +8,7 @@ from telegram import error as theirs
 from bot.channels.telegram.channel import TelegramChannel
 from bot.channels.telegram.client import Client, new_client
 from bot.channels.telegram.faults import AnotherPoller, mapped, ours
+from bot.charts import paint_off_loop
 from bot.errors import ChannelError, ChatMoved, GoneForGood, Malformed, Refused, TryLater
 from bot.voice.message import Choice, Message
 from tests.bot_api.faults import Answers, CutsOff, Drips, Hangs, Resets
@@ -21,7 +22,7 @@ HELLO = Message(kind="reply", text="Hello.")
 
 @pytest.fixture
 def channel(client: Client) -> TelegramChannel:
-    return TelegramChannel(client.bot)
+    return TelegramChannel(client.bot, paint_off_loop)
 
 
 async def send(channel: TelegramChannel, message: Message = HELLO, *, plain: bool = False) -> str:
@@ -135,7 +136,7 @@ async def test_trouble_that_may_pass_is_tried_later(
 async def test_nobody_there_certainly_did_not_take_it() -> None:
     client = new_client("1:t", "http://127.0.0.1:9")
 
-    error = await trouble(TelegramChannel(client.bot))
+    error = await trouble(TelegramChannel(client.bot, paint_off_loop))
 
     assert isinstance(error, TryLater)
     assert not error.maybe_arrived

@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
-from typing import Final
+from collections.abc import Awaitable, Callable
+from typing import Final, TypeAlias
 
 from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup, LinkPreviewOptions
 from telegram.constants import ParseMode
 
 from bot.channels.telegram.faults import mapped
-from bot.channels.telegram.markup import Part, parts, plain_parts
+from bot.channels.telegram.markup import Part, parts, picture_parts, plain_parts
+from bot.channels.telegram.patience import LOG
 from bot.delivery.ports import Receipt
 from bot.errors import GoneForGood
-from bot.voice.message import Message
+from bot.voice.message import Chart, Message
 
 SEND_WITHIN_S: Final = 30.0
 MOST_HALF_SENT: Final = 1000
 NO_PREVIEW: Final = LinkPreviewOptions(is_disabled=True)
+
+
+Paint: TypeAlias = Callable[[Chart], Awaitable[bytes]]
+"""A chart as a PNG."""
 
 
 class TelegramChannel:
@@ -25,14 +31,15 @@ class TelegramChannel:
     second try does not say its beginning twice; a restart in between forgets that.
     """
 
-    def __init__(self, bot: Bot) -> None:
+    def __init__(self, bot: Bot, paint: Paint) -> None:
         self._bot = bot
+        self._paint = paint
         self._half_sent: dict[tuple[str, Message], int] = {}
 
     async def send(self, chat: str, message: Message, *, plain: bool) -> Receipt:
         """Send to "tg:<chat id>". Raises only ChannelError and its kinds."""
         chat_id = _chat_id(chat)
-        pieces = plain_parts(message) if plain else parts(message)
+        pieces = plain_parts(message) if plain else await self._pieces(message)
         done = self._half_sent.pop((chat, message), 0)
         sent = 0
         for at, part in enumerate(pieces[done:], start=done):
@@ -44,7 +51,26 @@ class TelegramChannel:
                 raise
         return Receipt(message=f"{chat}:{sent}")
 
+    async def _pieces(self, message: Message) -> tuple[Part, ...]:
+        if message.chart is None:
+            return parts(message)
+        try:
+            picture = await self._paint(message.chart)
+        except Exception as wrong:  # noqa: BLE001 - the words of a message go without their picture
+            LOG.error("not-painted", extra={"action": "send", "why": type(wrong).__name__})
+            return parts(message)
+        return picture_parts(message, picture)
+
     async def _send(self, chat_id: int, part: Part) -> int:
+        if part.picture is not None:
+            photo = await self._bot.send_photo(
+                chat_id,
+                part.picture,
+                caption=part.text or None,
+                parse_mode=ParseMode.HTML if part.html else None,
+                reply_markup=_keyboard(part),
+            )
+            return photo.message_id
         answer = await self._bot.send_message(
             chat_id,
             part.text,

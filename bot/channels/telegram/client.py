@@ -52,6 +52,14 @@ class Client:
     bot: Bot
     fetching: Fetching
 
+    @property
+    def username(self) -> str | None:
+        """The bot's own name; None until the service has told it."""
+        try:
+            return self.bot.username
+        except RuntimeError:
+            return None
+
 
 def new_client(token: str, api_url: str) -> Client:
     """A client that has not spoken to the service yet. ``api_url`` is the Bot API's base.

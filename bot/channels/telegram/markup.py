@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import html
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from bot.voice.message import Choice, Message
 
 LONGEST_TEXT: Final = 4096
+LONGEST_CAPTION: Final = 1024
 LONGEST_HEADING: Final = 256
 LONGEST_ROW: Final = 30
 """Letters of the labels in one row that a narrow phone shows whole."""
@@ -22,11 +23,15 @@ WIDEST_ROW: Final = 3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
-    """What one call sends. ``rows`` of choices are on the last part only."""
+    """What one call sends. ``rows`` of choices are on the last part only.
+
+    With a ``picture`` (PNG) the text is the caption under it, and may be empty.
+    """
 
     text: str
     html: bool
     rows: tuple[tuple[Choice, ...], ...] = ()
+    picture: bytes | None = None
 
 
 def parts(message: Message) -> tuple[Part, ...]:
@@ -38,6 +43,14 @@ def parts(message: Message) -> tuple[Part, ...]:
         bold = html.escape(heading, quote=False)
         texts[0] = f"<b>{bold}</b>{texts[0].removeprefix(bold)}"
     return _numbered(texts, html=True, rows=rows(message.choices))
+
+
+def picture_parts(message: Message, picture: bytes) -> tuple[Part, ...]:
+    """The message under its picture; below it, in messages of its own, when it is too long."""
+    said = parts(replace(message, chart=None))
+    if len(said) == 1 and units(message.plain) <= LONGEST_CAPTION:
+        return (replace(said[0], picture=picture),)
+    return (Part(text="", html=False, picture=picture), *said)
 
 
 def plain_parts(message: Message) -> tuple[Part, ...]:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from telegram import BotCommand
+from telegram import Bot, BotCommand
 
+from bot.channels.telegram.faults import mapped
+from bot.channels.telegram.patience import CALL_WITHIN_S, LOG
+from bot.errors import ChannelError
 from bot.voice.catalogue import lines, say
 
 PREFIX = "commands."
@@ -16,3 +19,12 @@ def menu() -> tuple[BotCommand, ...]:
         for line_id in lines()
         if line_id.startswith(PREFIX)
     )
+
+
+async def show_menu(bot: Bot) -> None:
+    """Set the command menu. A bot without one still works, so trouble is logged and left."""
+    try:
+        async with mapped(within_s=CALL_WITHIN_S):
+            await bot.set_my_commands(menu())
+    except ChannelError as error:
+        LOG.warning("menu-not-set", extra={"action": "menu", "why": str(error)})

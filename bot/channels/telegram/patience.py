@@ -7,13 +7,16 @@ import logging
 import random
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Final, TypeVar
 
 from bot.errors import ChannelError, Refused, TryLater
 
 T = TypeVar("T")
 
 LOG = logging.getLogger("jarside.telegram")
+
+CALL_WITHIN_S: Final = 30.0
+"""The whole of one call, however slowly the service speaks."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

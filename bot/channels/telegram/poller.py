@@ -18,13 +18,12 @@ from telegram import Bot, Update
 
 from bot.channels.telegram.client import Client
 from bot.channels.telegram.faults import mapped
-from bot.channels.telegram.menu import menu
-from bot.channels.telegram.patience import LOG, Patience
+from bot.channels.telegram.menu import show_menu
+from bot.channels.telegram.patience import CALL_WITHIN_S, LOG, Patience
 from bot.channels.telegram.updates import WANTED, inbound, one_by_one
 from bot.delivery.ports import Receive
 from bot.errors import ChannelError
 
-CALL_WITHIN_S: Final = 30.0
 REFUSALS_IN_A_ROW: Final = 3
 
 
@@ -55,14 +54,26 @@ class Poller:
 
     async def run(self, receive: Receive) -> None:
         """Hand over updates until cancelled. Raises Refused for a token the service does not know."""
+        watching = asyncio.create_task(self._watch())
         try:
             await self._patience.insist(self._open, refusals=1)
             while True:
                 updates = await self._patience.insist(self._fetch, refusals=REFUSALS_IN_A_ROW)
                 await self._hand_over(updates, receive)
         finally:
-            for answer in self._answers:
-                answer.cancel()
+            for task in (watching, *self._answers):
+                task.cancel()
+
+    async def _watch(self) -> None:
+        """Tell the log, once for each silence, that the service has not answered for too long."""
+        told = False
+        while True:
+            await asyncio.sleep(self.too_silent_s / 4)
+            silent_s = self.silent_for_s()
+            silent = silent_s is not None and silent_s > self.too_silent_s
+            if silent and not told:
+                LOG.error("fetch-silent", extra={"action": "receive", "seconds": silent_s})
+            told = silent
 
     async def _open(self) -> None:
         """Learn who we are; take back a webhook, which would keep fetches out; show the menu."""
@@ -86,7 +97,7 @@ class Poller:
 
     async def _hand_over(self, updates: Sequence[Update], receive: Receive) -> None:
         now = self._clock()
-        username = self._bot.username
+        username = self._client.username
         found = (inbound(update, username=username, now=now) for update in updates)
         if kept := [one for one in found if one is not None]:
             await receive(kept)
@@ -107,12 +118,3 @@ async def answer_tap(bot: Bot, query_id: str) -> None:
     with suppress(ChannelError):
         async with mapped(within_s=CALL_WITHIN_S):
             await bot.answer_callback_query(query_id)
-
-
-async def show_menu(bot: Bot) -> None:
-    """Set the command menu. A bot without one still works, so trouble is logged and left."""
-    try:
-        async with mapped(within_s=CALL_WITHIN_S):
-            await bot.set_my_commands(menu())
-    except ChannelError as error:
-        LOG.warning("menu-not-set", extra={"action": "menu", "why": str(error)})

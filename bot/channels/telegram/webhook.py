@@ -1,0 +1,142 @@
+"""Updates by webhook: the service calls us, and is told "done" only when the update is kept.
+
+A Source like the poller, so that everything behind it is the same. Any number of processes may
+receive, behind one public address: the secret that proves the caller is made of the token, and is
+the same in all of them.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import hashlib
+import hmac
+import json
+import socket
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Final
+
+from starlette.applications import Starlette
+from starlette.requests import ClientDisconnect, Request
+from starlette.responses import JSONResponse, Response
+from starlette.routing import BaseRoute, Route
+
+from bot.channels.telegram.client import Client
+from bot.channels.telegram.faults import mapped
+from bot.channels.telegram.menu import show_menu
+from bot.channels.telegram.patience import CALL_WITHIN_S, LOG, Patience
+from bot.channels.telegram.updates import WANTED, inbound, update_of
+from bot.channels.web import listening
+from bot.delivery.ports import Receive
+
+PATH: Final = "/telegram"
+LARGEST_BODY: Final = 1024 * 1024
+BODY_WITHIN_S: Final = 10.0
+KEEP_WITHIN_S: Final = 20.0
+"""Longer than that the database is away: the service is told to come again."""
+SECRET_HEADER: Final = "X-Telegram-Bot-Api-Secret-Token"  # noqa: S105 - the name, not the secret
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hook:
+    """Where the service calls us, and the bound socket on which that call ends up."""
+
+    public_url: str
+    at: socket.socket
+
+
+class Webhook:
+    """A Source: listens at the hook, and asks the service to call it."""
+
+    def __init__(
+        self,
+        client: Client,
+        *,
+        token: str,
+        hook: Hook,
+        clock: Callable[[], datetime],
+        also: tuple[BaseRoute, ...] = (),
+        patience: Patience | None = None,
+    ) -> None:
+        """``also`` are routes to serve beside the webhook's own."""
+        self._client = client
+        self._bot = client.bot
+        self._secret = secret_of(token)
+        self._url = hook.public_url.rstrip("/") + PATH
+        self._at = hook.at
+        self._clock = clock
+        self._also = also
+        self._patience = patience or Patience()
+
+    async def run(self, receive: Receive) -> None:
+        """Receive until cancelled. Raises Refused for a token the service does not know."""
+        async with listening(self.app(receive), self._at.dup()):
+            await self._patience.insist(self._open, refusals=1)
+            await asyncio.Event().wait()
+
+    def app(self, receive: Receive) -> Starlette:
+        """The webhook as an app; what it takes goes to ``receive``."""
+
+        async def take(request: Request) -> Response:
+            return await self._take(request, receive)
+
+        return Starlette(routes=[Route(PATH, take, methods=["POST"]), *self._also])
+
+    async def _open(self) -> None:
+        async with mapped(within_s=CALL_WITHIN_S):
+            await self._bot.initialize()
+            await self._bot.set_webhook(
+                self._url,
+                allowed_updates=WANTED,
+                secret_token=self._secret,
+                drop_pending_updates=False,
+            )
+        await show_menu(self._bot)
+        LOG.info("webhook-set", extra={"action": "receive", "bot": self._bot.username})
+
+    async def _take(self, request: Request, receive: Receive) -> Response:
+        told = request.headers.get(SECRET_HEADER, "")
+        if not hmac.compare_digest(told.encode("utf-8", "replace"), self._secret.encode()):
+            return Response(status_code=403)
+        try:
+            async with asyncio.timeout(BODY_WITHIN_S):
+                body = await _body(request)
+        except (TimeoutError, ClientDisconnect):
+            return Response(status_code=408, headers={"Connection": "close"})
+        if body is None:
+            return Response(status_code=413, headers={"Connection": "close"})
+        try:
+            update = update_of(json.loads(body), self._bot)
+        except (ValueError, RecursionError):
+            return Response(status_code=400)
+        heard = inbound(update, username=self._client.username, now=self._clock())
+        if heard is not None:
+            try:
+                async with asyncio.timeout(KEEP_WITHIN_S):
+                    await receive([heard])
+            except TimeoutError:
+                return Response(status_code=503, headers={"Retry-After": "5"})
+        if update.callback_query is not None:
+            # The service carries out one method that the answer names: no call of our own.
+            query = {"callback_query_id": update.callback_query.id}
+            return JSONResponse({"method": "answerCallbackQuery", **query})
+        return Response(status_code=200)
+
+
+def secret_of(token: str) -> str:
+    """What the service shows with each call. It tells nothing of the token."""
+    return hmac.new(token.encode(), b"jarside webhook", hashlib.sha256).hexdigest()
+
+
+async def _body(request: Request) -> bytes | None:
+    """The whole body, or None as soon as it is too large."""
+    told = request.headers.get("content-length", "0")
+    if not told.isdigit() or int(told) > LARGEST_BODY:
+        return None
+    body = bytearray()
+    async for chunk in request.stream():
+        body += chunk
+        if len(body) > LARGEST_BODY:
+            return None
+    return bytes(body)

@@ -1,0 +1,109 @@
+"""An ASGI app on a socket: uvicorn, with a limit on how long a caller may take to ask."""
+
+from __future__ import annotations
+
+import asyncio
+import socket
+from collections.abc import AsyncIterator, Iterator
+from contextlib import asynccontextmanager, contextmanager
+from dataclasses import dataclass
+from typing import Final
+
+import uvicorn
+from starlette.types import ASGIApp
+from uvicorn.protocols.http.h11_impl import H11Protocol
+
+from bot.errors import InputError, SettingsError
+
+HEAD_WITHIN_S: Final = 10.0
+"""From the connection to the end of the request's headers: a caller that drips is cut off."""
+MOST_CONNECTIONS: Final = 1000
+FINISH_WITHIN_S: Final = 5
+LARGEST_HEAD: Final = 32 * 1024
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Address:
+    """Where to listen. Port 0: any that is free."""
+
+    host: str
+    port: int
+
+    @classmethod
+    def parse(cls, text: str) -> Address:
+        """ "127.0.0.1:8080" or "[::1]:8080". InputError for anything else."""
+        host, colon, port = text.rpartition(":")
+        if not colon or not host or not port.isascii() or not port.isdigit() or int(port) > 65535:
+            raise InputError(f"{text!r} is no address to listen on: it wants host:port")
+        return cls(host=host.removeprefix("[").removesuffix("]"), port=int(port))
+
+    def bind(self) -> socket.socket:
+        """A listening socket. SettingsError with one sentence when the address cannot be had."""
+        family = socket.AF_INET6 if ":" in self.host else socket.AF_INET
+        try:
+            return socket.create_server((self.host, self.port), family=family, backlog=512)
+        except OSError as wrong:
+            why = wrong.strerror or str(wrong)
+            raise SettingsError(f"cannot listen on {self.host}:{self.port}: {why}") from wrong
+
+
+@asynccontextmanager
+async def listening(app: ASGIApp, at: socket.socket) -> AsyncIterator[None]:
+    """Serve ``app`` on a bound socket meanwhile; on leaving, requests in hand are finished."""
+    config = uvicorn.Config(
+        app,
+        http=PromptCaller,
+        ws="none",
+        lifespan="off",
+        log_config=None,
+        access_log=False,
+        server_header=False,
+        limit_concurrency=MOST_CONNECTIONS,
+        timeout_graceful_shutdown=FINISH_WITHIN_S,
+        h11_max_incomplete_event_size=LARGEST_HEAD,
+    )
+    server = _Server(config)
+    serving = asyncio.create_task(server.serve(sockets=[at]))
+    try:
+        yield
+    finally:
+        server.should_exit = True
+        await serving
+        at.close()
+
+
+class PromptCaller(H11Protocol):
+    """A connection whose first request must be there in time.
+
+    uvicorn times a connection only after its first answer, so that a thousand callers who send one
+    byte now and then would keep everybody else out.
+    """
+
+    _late: asyncio.TimerHandle | None = None
+
+    def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
+        super().connection_made(transport)
+        self._late = self.loop.call_later(HEAD_WITHIN_S, self.transport.abort)
+
+    def handle_events(self) -> None:
+        super().handle_events()
+        if self._late is not None and self._has_asked():
+            self._late.cancel()
+            self._late = None
+
+    def connection_lost(self, exc: Exception | None) -> None:
+        if self._late is not None:
+            self._late.cancel()
+        super().connection_lost(exc)
+
+    def _has_asked(self) -> bool:
+        first: object = self.cycle  # None until a request's headers are there
+        return first is not None
+
+
+class _Server(uvicorn.Server):
+    """Leaves the signals to whoever runs it."""
+
+    @contextmanager
+    def capture_signals(self) -> Iterator[None]:
+        yield
