@@ -1,0 +1,271 @@
+"""The answers to what people ask, and how the right one is found.
+
+An answer is a rule's words with, beside them, the ways people ask for it. It is found by the words
+of the question (weighted by how rare they are, slips mended), the topics touched and the asks read.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+
+from rapidfuzz.distance import DamerauLevenshtein
+
+from bot.advice.facts import Facts
+from bot.advice.judge import applies
+from bot.advice.rulebook import LANGUAGE, Rule, near, read_rule
+from bot.errors import HandbookError
+from bot.reading.topics import spoken, topic_ids
+
+_WORD = re.compile(r"[a-z0-9]+")
+_ASIDE = frozenset(
+    [
+        "a",
+        "an",
+        "the",
+        "i",
+        "my",
+        "me",
+        "we",
+        "our",
+        "it",
+        "its",
+        "is",
+        "are",
+        "was",
+        "be",
+        "to",
+        "of",
+        "in",
+        "on",
+        "at",
+        "and",
+        "or",
+        "for",
+        "with",
+        "do",
+        "does",
+        "did",
+        "can",
+        "could",
+        "should",
+        "would",
+        "will",
+        "im",
+        "ive",
+        "if",
+        "this",
+        "that",
+        "so",
+        "just",
+        "have",
+        "has",
+        "had",
+        "you",
+        "your",
+        "u",
+        "am",
+        "there",
+        "what",
+        "how",
+        "when",
+        "why",
+        "which",
+        "ok",
+        "please",
+        "thanks",
+        "hi",
+        "hello",
+        "some",
+        "any",
+        "get",
+        "got",
+    ]
+)
+"""Words that carry no subject."""
+
+TOPIC_WEIGHT = 0.55
+ASK_WEIGHT = 0.16
+ENOUGH = 0.42
+"""The least score of an answer that is given."""
+SURE = 0.62
+"""From here on an answer leads even where the jar's signs have something to say."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """``rule`` holds the words, the verdict and the sources; the rest is how it is asked for."""
+
+    rule: Rule
+    asks: tuple[str, ...]
+    topics: tuple[str, ...]
+    questions: tuple[str, ...]
+
+    @property
+    def id(self) -> str:
+        return self.rule.id
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """An answer and how well it fits; ``by_topic`` when the message touches its subject."""
+
+    answer: Answer
+    score: float
+    by_topic: bool
+
+
+@cache
+def answers() -> tuple[Answer, ...]:
+    """Every answer of the handbook. Raises HandbookError naming file, answer and fault."""
+    folder = resources.files("bot.handbook") / LANGUAGE / "answers"
+    return load(
+        {
+            file.name: file.read_text(encoding="utf-8")
+            for file in folder.iterdir()
+            if file.name.endswith(".toml")
+        }
+    )
+
+
+def load(texts: Mapping[str, str]) -> tuple[Answer, ...]:
+    """Answers from the texts of their files, by file name. Raises HandbookError."""
+    found: list[Answer] = []
+    for name in sorted(texts):
+        try:
+            table = tomllib.loads(texts[name])
+        except tomllib.TOMLDecodeError as wrong:
+            raise HandbookError(f"answers/{name}: {wrong}") from wrong
+        for answer_id, body in table.items():
+            found.append(_answer(f"answers/{name}: [{answer_id}]", answer_id, body))
+    ids = [answer.id for answer in found]
+    if twice := {name for name in ids if ids.count(name) > 1}:
+        raise HandbookError(f"two answers are called '{min(twice)}'")
+    return tuple(found)
+
+
+def _answer(where: str, answer_id: str, body: object) -> Answer:
+    if not isinstance(body, dict):
+        raise HandbookError(f"{where} is no table")
+    body = dict(body)
+    keyed: dict[str, tuple[str, ...]] = {}
+    for field in ("asks", "topics", "questions"):
+        listed = body.pop(field, [])
+        if not isinstance(listed, list) or not all(isinstance(item, str) for item in listed):
+            raise HandbookError(f"{where} wants {field} as a list of texts")
+        keyed[field] = tuple(listed)
+    if not keyed["questions"]:
+        raise HandbookError(f"{where} wants questions: the ways people ask")
+    for topic in keyed["topics"]:
+        if topic not in topic_ids():
+            raise HandbookError(
+                f"{where} topics: no topic is called '{topic}'{near(topic, list(topic_ids()))}"
+            )
+    rule = read_rule(where, answer_id, body, layer="answer")
+    return Answer(rule=rule, **keyed)
+
+
+def find(text: str, facts: Facts) -> Found | None:
+    """The answer that fits best, None when none fits well enough. Deterministic."""
+    ranked = ranking(text, facts)
+    return ranked[0] if ranked and ranked[0].score >= ENOUGH else None
+
+
+def ranking(text: str, facts: Facts) -> tuple[Found, ...]:
+    """Every answer that may be given on these facts, the best first."""
+    index = _index()
+    words = frozenset(index.mended(word) for word in terms(text))
+    found: list[Found] = []
+    for answer in answers():
+        if applies(answer.rule, facts) != "yes":
+            continue
+        touched = [topic for topic in answer.topics if topic in facts.topics]
+        score = index.likeness(answer, words)
+        if touched:
+            score += TOPIC_WEIGHT * max(index.topic_weight(topic) for topic in touched)
+            score += 0.12 * (len(touched) - 1)
+        score += ASK_WEIGHT * bool(set(answer.asks) & set(facts.asks))
+        found.append(Found(answer, score, bool(touched)))
+    return tuple(
+        sorted(found, key=lambda item: (-item.score, -item.answer.rule.strength, item.answer.id))
+    )
+
+
+def terms(text: str) -> tuple[str, ...]:
+    """The words of a question that carry its subject, cut to their stems."""
+    return tuple(_stem(word) for word in spoken(text).split() if word not in _ASIDE)
+
+
+def _stem(word: str) -> str:
+    for ending in ("ing", "ies", "ed", "es", "s", "e"):
+        if word.endswith(ending) and len(word) - len(ending) >= 3:
+            return word[: -len(ending)]
+    return word
+
+
+class _Index:
+    """Which words the questions of each answer use, and how much each word tells."""
+
+    def __init__(self, known: tuple[Answer, ...]) -> None:
+        self._questions = {
+            answer.id: tuple(frozenset(terms(question)) for question in answer.questions)
+            for answer in known
+        }
+        counts: dict[str, int] = {}
+        for questions in self._questions.values():
+            for word in frozenset().union(*questions):
+                counts[word] = counts.get(word, 0) + 1
+        total = len(known)
+        self._weight = {
+            word: math.log(1 + (total - count + 0.5) / (count + 0.5))
+            for word, count in counts.items()
+        }
+        self._unseen = math.log(1 + (total + 0.5) / 0.5) * 0.5
+        topic_counts: dict[str, int] = {}
+        for answer in known:
+            for topic in answer.topics:
+                topic_counts[topic] = topic_counts.get(topic, 0) + 1
+        self._topic_weight = {topic: 1 / math.sqrt(n) for topic, n in topic_counts.items()}
+
+    def topic_weight(self, topic: str) -> float:
+        """A topic that leads to many answers says less about each."""
+        return max(self._topic_weight.get(topic, 1.0), 0.6)
+
+    def weight(self, word: str) -> float:
+        return self._weight.get(word, self._unseen)
+
+    def likeness(self, answer: Answer, words: frozenset[str]) -> float:
+        """How alike the question is to the nearest of the answer's own, 0..1."""
+        told = sum(self.weight(word) for word in words)
+        if not told:
+            return 0.0
+        best = 0.0
+        for question in self._questions[answer.id]:
+            shared = sum(self.weight(word) for word in words & question)
+            if shared:
+                asked = sum(self.weight(word) for word in question)
+                # Long messages dilute: what counts most is how much of the known question is there.
+                best = max(best, shared / (asked**0.6 * told**0.4))
+        return best
+
+    def mended(self, word: str) -> str:
+        if word in self._weight or len(word) < 5:
+            return word
+        for known in sorted(self._weight):
+            if (
+                known[0] == word[0]
+                and len(known) >= 4
+                and DamerauLevenshtein.distance(word, known, score_cutoff=1) <= 1
+            ):
+                return known
+        return word
+
+
+@cache
+def _index() -> _Index:
+    return _Index(answers())

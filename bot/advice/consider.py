@@ -1,0 +1,86 @@
+"""The room's door: a case becomes advice. Safety first, then what to do now, then reassurance."""
+
+from __future__ import annotations
+
+from bot.advice import answers
+from bot.advice.answers import Found
+from bot.advice.case import Advice, Case
+from bot.advice.evidence import reasons
+from bot.advice.facts import Facts
+from bot.advice.gather import gather
+from bot.advice.judge import Judgement, gravity, judge
+from bot.advice.rulebook import Rule, rulebook
+from bot.culture.vocabulary import Units
+
+ASIDES = 2
+"""At most so many short sentences beside the lead: one message, one next step."""
+
+
+def consider(case: Case) -> Advice:
+    """What there is to say to this message about this culture. Total."""
+    return conclude(gather(case), case.words, case.units)
+
+
+def conclude(facts: Facts, text: str, units: Units) -> Advice:
+    """The same from facts and words alone."""
+    book = rulebook()
+    danger = judge(book.safety, facts)
+    if danger.lead is not None:
+        return _advice(facts, units, danger.speaking)
+    state = judge(book.everyday, facts)
+    found = answers.find(text, facts)
+    return _advice(facts, units, _ordered(state, found, facts), found, _question(state))
+
+
+def _ordered(state: Judgement, found: Found | None, facts: Facts) -> tuple[Rule, ...]:
+    """The lead first. A question that was clearly asked is answered before the signs are."""
+    if found is None:
+        return state.speaking
+    answer = found.answer.rule
+    if state.lead is None or not facts.told:
+        leads = found.by_topic or found.score >= answers.SURE or state.lead is None
+    else:
+        leads = found.by_topic and gravity(state.lead.verdict) >= gravity("on-track")
+    if leads:
+        return (answer, *state.speaking)
+    return state.speaking
+
+
+def _question(state: Judgement) -> str | None:
+    """The one fact that would let a graver rule speak."""
+    lead = gravity(state.lead.verdict) if state.lead is not None else gravity(None)
+    for rule in state.waiting:
+        if rule.question is not None and gravity(rule.verdict) < lead:
+            return rule.question
+    return None
+
+
+def _advice(
+    facts: Facts,
+    units: Units,
+    speaking: tuple[Rule, ...],
+    found: Found | None = None,
+    question: str | None = None,
+) -> Advice:
+    if not speaking:
+        return Advice(verdict=None, rules=(), reasons=(), facts=facts, question=question)
+    lead = speaking[0]
+    asides: list[Rule] = []
+    subjects = {lead.subject}
+    for rule in speaking[1:]:
+        if rule.aside is None or rule.subject in subjects or len(asides) == ASIDES:
+            continue
+        subjects.add(rule.subject)
+        asides.append(rule)
+    spoken = (lead, *asides)
+    verdict = min((rule.verdict for rule in spoken), key=gravity)
+    return Advice(
+        verdict=verdict,
+        rules=tuple(rule.id for rule in spoken),
+        reasons=reasons(spoken, facts, units),
+        facts=facts,
+        lead=lead,
+        asides=tuple(asides),
+        answer=found.answer if found is not None and found.answer.rule is lead else None,
+        question=question,
+    )

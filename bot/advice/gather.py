@@ -1,0 +1,246 @@
+"""From a case to its facts: what the message says, what the journal and the science add."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import get_args
+
+from bot.advice import history
+from bot.advice.case import Case
+from bot.advice.facts import Danger, Done, Facts
+from bot.culture.quantities import Range
+from bot.culture.state import Culture, Deed
+from bot.culture.vocabulary import Fed, Flour, Moved, Signs, Skipped, Started
+from bot.reading.recipe import recipe, told_day
+from bot.reading.topics import topics
+
+DAY = timedelta(days=1)
+
+
+def gather(case: Case) -> Facts:
+    """The facts of a case. Total: a case that says nothing has few facts."""
+    signs = case.reading.signs
+    culture = case.culture
+    person = case.dossier.person
+    words = case.words
+    heat = signs.temperature
+    kitchen = heat.celsius if heat is not None and heat.of == "kitchen" else person.kitchen_c
+    starter = heat.celsius if heat is not None and heat.of == "starter" else None
+    day = history.day_of(culture, case.at) if culture is not None else None
+    if day is None or culture is None:
+        day = told_day(words) if culture is None or culture.started_at is None else day
+    spot = culture.spot if culture is not None else None
+    warmth = 4.0 if spot == "fridge" and starter is None else (starter or kitchen)
+    rise = None if signs.rise is None else Range(signs.rise.low, signs.rise.high)
+    last_feed = _feed_before(case)
+    since = None if last_feed is None else (case.at - last_feed.at) / timedelta(hours=1)
+    hours = signs.hours if signs.hours is not None else (_plausible(since) if rise else None)
+    flour = _flour(case)
+    feed = _feed_told(case)
+    in_time = history.in_time(rise, hours, warmth, flour, feed[1])
+    streak = history.doubles(culture, case.dossier, case.at) if culture is not None else 0
+    return Facts(
+        has_jar=culture is not None,
+        mixed=None if culture is None else culture.started_at is not None,
+        day=day,
+        age=history.age(day, kitchen),
+        told=not signs.is_empty or bool(case.reading.acts),
+        kitchen_c=kitchen,
+        starter_c=starter,
+        warmth_c=warmth,
+        water_c=heat.celsius if heat is not None and heat.of == "water" else None,
+        heat_told=heat is not None and heat.of in ("kitchen", "starter"),
+        rise=rise,
+        hours=hours,
+        rise_in_time=in_time,
+        quiet=_quiet(case),
+        lively=_lively(signs),
+        surface=signs.surface,
+        bubbles=signs.bubbles,
+        smell=signs.smell or None,
+        liquid=None if signs.liquid is None else signs.liquid.present,
+        liquid_colour=None if signs.liquid is None else signs.liquid.colour,
+        liquid_where=None if signs.liquid is None else signs.liquid.where,
+        mould=signs.mould,
+        streak="none" if signs.streak is False else signs.streak,
+        film=signs.film,
+        film_before=history.seen_before(culture, case.at, lambda seen: seen.film is True),
+        crust=signs.crust,
+        texture=signs.texture or None,
+        floats=signs.floats,
+        pests=signs.pests,
+        danger_now=_danger_now(signs, day),
+        done=tuple(_done(act.act) for act in case.reading.acts),
+        moved_to=next(
+            (act.to for act in reversed(case.reading.acts) if isinstance(act, Moved)), None
+        ),
+        feed_wetness=feed[0],
+        feed_size=feed[1],
+        flour=flour,
+        hours_since_feed=since,
+        days_since_feed=None if since is None else since / 24,
+        feeds_today=_feeds_today(case),
+        spot=spot,
+        days_in_fridge=_days_in_fridge(case),
+        skipped_days=_skipped_days(case, since),
+        doubles_in_a_row=streak,
+        gate=history.gate(culture, case.dossier, case.at, day),
+        was_ready=history.was_ready(culture, case.at),
+        rose_before=history.seen_before(
+            culture, case.at, lambda seen: seen.rise is not None and seen.rise.low >= 1.45
+        ),
+        danger_before=history.danger_before(culture, case.at),
+        fresh_look=_fresh_look(culture, case.at, signs),
+        at_odds=_at_odds(case),
+        overheated=_overheated(signs),
+        asks=case.reading.asks,
+        topics=case.reading.topics or topics(words),
+        doubts=case.reading.doubts,
+    )
+
+
+def _lively(signs: Signs) -> bool | None:
+    if signs.rise is not None and signs.rise.low >= 1.4:
+        return True
+    if signs.bubbles in ("some", "many"):
+        return True
+    return None if signs.rise is None and signs.bubbles is None else False
+
+
+def _quiet(case: Case) -> bool | None:
+    """Told, or meant: "nothing", "flat again", "why is it not rising" are words for it too."""
+    signs = case.reading.signs
+    if _lively(signs):
+        return False
+    if signs.rise is not None:
+        return signs.rise.high <= 1.35
+    if signs.bubbles is not None or signs.surface == "flat" or "slow" in case.reading.asks:
+        return True
+    return True if "give-up" in topics(case.words) else None
+
+
+def _danger_now(signs: Signs, day: float | None) -> Danger:
+    if signs.mould:
+        return "mould"
+    if signs.streak not in (None, False):
+        return "streak"
+    if signs.pests:
+        return "pests"
+    if "rotten" in signs.smell and (day is None or day >= 5):
+        return "rotten"
+    return "none"
+
+
+def _done(act: str) -> Done:
+    assert act in get_args(Done)
+    return act  # type: ignore[return-value]
+
+
+def _feed_before(case: Case) -> Deed | None:
+    """The last feed that what is told can be about: not one reported in this very message.
+
+    "Doubled, fed it" tells of the rise before that feed.
+    """
+    if case.culture is None:
+        return None
+    told_now = {
+        deed.number
+        for deed in case.culture.feeds
+        if deed.told_at == case.at and deed.at >= case.at - timedelta(minutes=30)
+    }
+    earlier = [deed for deed in case.culture.feeds if deed.number not in told_now]
+    if earlier:
+        return earlier[-1]
+    if case.culture.started_at is not None and case.culture.started_at < case.at:
+        return Deed(
+            at=case.culture.started_at,
+            told_at=case.culture.started_at,
+            act=Started(),
+            number=0,
+        )
+    return None
+
+
+def _plausible(hours: float | None) -> float | None:
+    """Hours since the feed, unless that is so long that feeds in between went untold."""
+    return hours if hours is not None and 0 < hours <= 30 else None
+
+
+def _flour(case: Case) -> Flour | None:
+    if case.culture is None:
+        return case.dossier.person.flour
+    for deed in reversed(case.culture.feeds):
+        if isinstance(deed.act, Fed | Started) and deed.act.flours:
+            return deed.act.flours[0]
+    return case.culture.flour
+
+
+def _feed_told(case: Case) -> tuple[float | None, float | None]:
+    """Wetness and size of the feed this message tells of, as an act or as a habit."""
+    for act in reversed(case.reading.acts):
+        if not isinstance(act, Fed | Started):
+            continue
+        if act.flour_g is not None and act.flour_g.middle > 0:
+            flour = act.flour_g.middle
+            water = None if act.water_g is None else act.water_g.middle / flour
+            starter = act.starter_g.middle if act.starter_g is not None else 0.0
+            size = flour / starter if starter > 0 else None
+            if water is not None or size is not None:
+                return water, size
+        if act.ratio is not None and act.ratio[0] > 0 and act.ratio[1] > 0:
+            return act.ratio[2] / act.ratio[1], act.ratio[1] / act.ratio[0]
+    told = recipe(case.words)
+    return told.wetness, told.size
+
+
+def _feeds_today(case: Case) -> int:
+    if case.culture is None:
+        return 0
+    zone = case.at.tzinfo
+    return sum(deed.at.astimezone(zone).date() == case.at.date() for deed in case.culture.feeds)
+
+
+def _days_in_fridge(case: Case) -> float | None:
+    culture = case.culture
+    if culture is None or culture.spot != "fridge" or culture.spot_since is None:
+        return None
+    return max((case.at - culture.spot_since) / DAY, 0.0)
+
+
+def _skipped_days(case: Case, since: float | None) -> float | None:
+    for act in case.reading.acts:
+        if isinstance(act, Skipped):
+            if act.days is not None:
+                return act.days
+            if act.feeds is not None:
+                return act.feeds
+    if "missed" in case.reading.asks and since is not None:
+        return max(since / 24 - 1, 0.0)
+    return None
+
+
+def _fresh_look(culture: Culture | None, at: datetime, signs: Signs) -> bool | None:
+    match history.danger_before(culture, at):
+        case "mould":
+            return None if signs.mould is None else not signs.mould
+        case "streak":
+            return None if signs.streak is None else signs.streak is False
+        case "pests":
+            return None if signs.pests is None else not signs.pests
+        case "rotten":
+            return None if not signs.smell else "rotten" not in signs.smell
+        case "none":
+            return None
+
+
+def _at_odds(case: Case) -> bool:
+    signs = case.reading.signs
+    if "rise" in case.reading.doubts:
+        return True
+    return signs.rise is not None and signs.rise.low >= 1.8 and signs.bubbles == "none"
+
+
+def _overheated(signs: Signs) -> bool | None:
+    if signs.temperature is None or signs.temperature.of == "fridge":
+        return None
+    return signs.temperature.celsius > 45

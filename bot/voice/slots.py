@@ -1,0 +1,107 @@
+"""What the texts of rules and answers may leave open, and the words that fill it."""
+
+from __future__ import annotations
+
+import string
+from collections.abc import Callable
+from datetime import datetime, time, timedelta
+
+from bot.advice.case import Case
+from bot.advice.facts import Facts
+from bot.culture.vocabulary import Units
+from bot.voice import quantities
+from bot.voice.catalogue import say
+from bot.voice.quantities import warmth_slot
+
+MORNING = time(8, 0)
+KEEP_G = 25.0
+"""What is carried over at a feed when nothing else was agreed (common practice, no source)."""
+
+
+class Slots:
+    """The words for every slot of one reply."""
+
+    def __init__(self, case: Case, facts: Facts) -> None:
+        self._case = case
+        self._facts = facts
+        self._units: Units = case.units
+
+    def fill(self, text: str) -> str:
+        """The text with every slot in words. KeyError: a slot nobody fills."""
+        names = [name for _, name, _, _ in string.Formatter().parse(text) if name]
+        return text.format(**{name: self.word(name) for name in names})
+
+    def word(self, name: str) -> str:
+        warmth = warmth_slot(name, self._units)
+        if warmth is not None:
+            return warmth
+        return _WORDS[name](self)
+
+    @property
+    def morning(self) -> time:
+        return self._case.dossier.person.morning_at or MORNING
+
+    def later(self, hours: float) -> str:
+        """A moment so many hours on, in the person's clock, never in the night."""
+        at = quantities.rounded(self._case.at + timedelta(hours=hours))
+        return quantities.moment(quantities.awake(at, self.morning), self._case.at, self._units)
+
+    def tomorrow(self) -> str:
+        return quantities.moment(self._tomorrow(), self._case.at, self._units)
+
+    def next_feed(self) -> str:
+        """Now, when a feed is due; else the next morning."""
+        if self._case.culture is None:
+            return say("units.next_feed")
+        if self._due():
+            return say("units.now")
+        return self.tomorrow()
+
+    def _due(self) -> bool:
+        facts = self._facts
+        if "fed" in facts.done or "started" in facts.done or facts.day == 1:
+            return False
+        return facts.hours_since_feed is None or facts.hours_since_feed >= 16
+
+    def _tomorrow(self) -> datetime:
+        day = self._case.at + timedelta(days=1)
+        morning = self.morning
+        return day.replace(hour=morning.hour, minute=morning.minute, second=0, microsecond=0)
+
+    def feed(self, size: float) -> str:
+        return quantities.feed(
+            KEEP_G if size <= 2 else 10.0,
+            (KEEP_G if size <= 2 else 10.0) * size,
+            (KEEP_G if size <= 2 else 10.0) * size,
+            self._units,
+        )
+
+    def name(self) -> str:
+        culture = self._case.culture
+        return culture.name if culture is not None else say("advice.the_starter")
+
+    def day(self) -> str:
+        day = self._facts.day
+        return say("advice.this_day") if day is None else say("advice.day", day=f"{day:.0f}")
+
+    def kitchen(self) -> str:
+        warmth = self._facts.warmth_c
+        if warmth is None:
+            return say("advice.that_warmth")
+        return quantities.degrees(warmth, self._units)
+
+
+_WORDS: dict[str, Callable[[Slots], str]] = {
+    "name": Slots.name,
+    "day": Slots.day,
+    "kitchen": Slots.kitchen,
+    "feed": lambda slots: slots.feed(1),
+    "feed_rich": lambda slots: slots.feed(2),
+    "feed_large": lambda slots: slots.feed(5),
+    "next_feed": Slots.next_feed,
+    "tomorrow": Slots.tomorrow,
+    "evening": lambda slots: slots.later(12),
+}
+
+SLOTS = frozenset(_WORDS)
+"""Every slot by name, besides the warmths ``{c24}`` and ``{c24_26}``."""
