@@ -8,13 +8,13 @@ from __future__ import annotations
 import asyncio
 import os
 import shutil
+import signal
 import sys
 from collections.abc import AsyncIterator
 from contextlib import suppress
 from datetime import datetime, time, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import TextIO
 from uuid import uuid4
 
 from bot.assembly import opened, terminal_service
@@ -193,9 +193,10 @@ class Talk:
 
 
 async def _piped(talk: Talk) -> AsyncIterator[str]:
-    """Lines of a file or a pipe, each shown before it is answered."""
-    stdin: TextIO = sys.stdin
-    while line := await asyncio.to_thread(stdin.readline):
+    """Lines of a file or a pipe, each shown before it is answered. Nothing else goes on meanwhile."""
+    # The loop's own handler would only ask the loop to stop, which is waiting for a line.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
+    while line := sys.stdin.readline():
         if line.strip():
             talk.terminal.show_echo(line.strip())
         yield line

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import sqlite3
 import subprocess
 import sys
@@ -126,6 +127,28 @@ def test_quit_leaves_at_once(home: Path) -> None:
 
     assert done.returncode == 0
     assert "mixed" not in done.stdout
+
+
+def test_an_interrupted_talk_ends_without_a_word(home: Path) -> None:
+    home.mkdir()
+    waiting = subprocess.Popen(
+        [sys.executable, "-m", "bot", "talk", "--fresh"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        cwd=home,
+    )
+    assert waiting.stdout and waiting.stdin and waiting.stderr
+    while b"-- " not in waiting.stdout.readline():
+        pass
+    waiting.stdout.readline()
+
+    waiting.send_signal(signal.SIGINT)
+
+    assert waiting.wait(timeout=20) == 130
+    assert waiting.stderr.read().strip() == b""
+    for pipe in (waiting.stdin, waiting.stdout, waiting.stderr):
+        pipe.close()
 
 
 @pytest.mark.parametrize(
