@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from bot.charts.lanes import lane_height, paint_lane
 from bot.charts.palette import DARK, LIGHT, Palette
@@ -16,7 +17,10 @@ TITLE, WORDS, SMALL = 18.0, 12.0, 11.0
 """Sizes of letters in phone pixels: nothing is smaller than ``SMALL``."""
 
 BAND_HEIGHT = 20.0
-RISE_HEIGHT = 168.0
+RISE_HEIGHT = 178.0
+_FREE = 20.0
+"""Above the highest value: room for words."""
+_UNDER_BAND = 13.0
 DAYS_HEIGHT = 36.0
 WARMTH_HEIGHT = 48.0
 _GAP = 8.0
@@ -69,15 +73,20 @@ class _Page:
         self.palette = palette
         self.hours = Hours(span_h=chart.span_h)
         self.band_top = 78.0
-        self.rise_top = self.band_top + BAND_HEIGHT + _GAP
-        self.days_top = self.rise_top + RISE_HEIGHT
         measure = Sheet(100.0, palette.paper)
+        under = any(self._is_too_short(measure, span) for span in chart.phases)
+        self.rise_top = self.band_top + BAND_HEIGHT + _GAP + (_UNDER_BAND - 3 if under else 0.0)
+        self.days_top = self.rise_top + RISE_HEIGHT
         room = (LEFT, RIGHT)
         self.lane_heights = [
             lane_height(measure, lane, self.hours.x, room, SMALL) for lane in chart.lanes
         ]
         self.warmth_top = self.days_top + DAYS_HEIGHT + sum(self.lane_heights) + _GAP
         self.sheet = Sheet(self.warmth_top + WARMTH_HEIGHT + MARGIN, palette.paper)
+
+    def _is_too_short(self, measure: Sheet, span: PhaseSpan) -> bool:
+        room = self.hours.x(span.to_h) - self.hours.x(span.from_h)
+        return _phase_label(measure, span, room)[1] > room
 
     def painted(self) -> Sheet:
         self._columns()
@@ -146,8 +155,10 @@ class _Page:
         self.sheet.text((x, y), fitted, size=SMALL, colour=self.palette.ink, role="key")
 
     def _phases(self) -> None:
+        """A band of phases; the name of one that is too short for it stands under it."""
         if self.chart.phases:
             self._row_name(self.chart.wording.phase, self.band_top + 14)
+        free_from = LEFT
         for span in self.chart.phases:
             left, right = self.hours.x(span.from_h), self.hours.x(span.to_h)
             ground = self.palette.phases.get(span.phase, self.palette.column)
@@ -155,21 +166,19 @@ class _Page:
                 (left + 0.75, self.band_top), (max(0.5, right - left - 1.5), BAND_HEIGHT), ground,
                 round_px=4.0,
             )  # fmt: skip
-            self.sheet.text(
-                ((left + right) / 2, self.band_top + 14), self._phase_label(span, right - left - 6),
-                size=SMALL, align="center", colour=self.palette.ink, role="phase",
-            )  # fmt: skip
-
-    def _phase_label(self, span: PhaseSpan, room: float) -> str:
-        for label in (span.label, span.short):
-            if self.sheet.width_of(label, size=SMALL) <= room:
-                return label
-        return ""
+            label, wide = _phase_label(self.sheet, span, right - left)
+            start, y = (left + right - wide) / 2, self.band_top + 14
+            if wide > right - left:
+                start, y = min(max(start, LEFT), RIGHT - wide), self.band_top + BAND_HEIGHT + 11
+                if start < free_from:
+                    continue
+                free_from = start + wide + 5
+            self.sheet.text((start, y), label, size=SMALL, colour=self.palette.ink, role="phase")
 
     def _rises(self) -> None:
         chart, palette, sheet = self.chart, self.palette, self.sheet
         scale = Scale(
-            least=1.0, most=_highest(chart), top=self.rise_top + 10, bottom=self.days_top - 10
+            least=1.0, most=_highest(chart), top=self.rise_top + _FREE, bottom=self.days_top - 10
         )
         for stay in chart.stays:
             left, right = self.hours.x(stay.from_h), self.hours.x(stay.to_h)
@@ -177,11 +186,17 @@ class _Page:
             label = chart.wording.fridge
             if sheet.width_of(label, size=SMALL) <= right - left - 4:
                 sheet.text(
-                    ((left + right) / 2, self.rise_top + 16), label, size=SMALL, align="center",
+                    ((left + right) / 2, self.rise_top + 13), label, size=SMALL, align="center",
                     colour=palette.ink, role="stay",
                 )  # fmt: skip
         for expected in chart.expected:
-            self._expected(expected, scale)
+            sheet.area(
+                [
+                    *self._edge(expected, scale, "high"),
+                    *reversed(self._edge(expected, scale, "low")),
+                ],
+                palette.expected,
+            )
         for level in chart.levels:
             if level.ratio > scale.most:
                 continue
@@ -189,26 +204,23 @@ class _Page:
             sheet.line([(LEFT, y), (RIGHT, y)], palette.grid, width=1.0)
             self._row_name(level.label, y + 4)
         for expected in chart.expected:
-            self._middle(expected, scale)
+            sheet.line(self._edge(expected, scale, "low"), palette.expected_line, width=1.0)
+            sheet.line(self._edge(expected, scale, "high"), palette.expected_line, width=1.0)
+            if middle := self._edge(expected, scale, "median"):
+                sheet.line(middle, palette.expected_line, width=1.5, dashes=(3.0, 2.0))
         self._now()
         for risen in chart.risen:
             self._risen(risen, scale)
 
-    def _expected(self, expected: Expected, scale: Scale) -> None:
-        over = [(self.hours.x(p.at_h), scale.y(p.high)) for p in expected.points]
-        under = [(self.hours.x(p.at_h), scale.y(p.low)) for p in expected.points]
-        self.sheet.area([*over, *reversed(under)], self.palette.expected)
-        self.sheet.line(over, self.palette.expected_line, width=1.0)
-        self.sheet.line(under, self.palette.expected_line, width=1.0)
-
-    def _middle(self, expected: Expected, scale: Scale) -> None:
-        middle: list[Point] = [
-            (self.hours.x(p.at_h), scale.y(p.median))
-            for p in expected.points
-            if p.median is not None
-        ]
-        if len(middle) > 1:
-            self.sheet.line(middle, self.palette.expected_line, width=1.5, dashes=(3.0, 2.0))
+    def _edge(
+        self, expected: Expected, scale: Scale, which: Literal["low", "median", "high"]
+    ) -> list[Point]:
+        """One line along what was expected; empty where it has no median."""
+        heights = (
+            (point.at_h, {"low": point.low, "median": point.median, "high": point.high}[which])
+            for point in expected.points
+        )
+        return [(self.hours.x(at), scale.y(height)) for at, height in heights if height is not None]
 
     def _risen(self, risen: Risen, scale: Scale) -> None:
         """A dot at the height, with what is not known of it: the hour as a bar, the height as whiskers."""
@@ -240,7 +252,7 @@ class _Page:
         wide = self.sheet.width_of(self.chart.wording.now, size=SMALL)
         start = x + 3 if x + 3 + wide <= RIGHT else x - 3 - wide
         self.sheet.text(
-            (start, self.rise_top + 11), self.chart.wording.now, size=SMALL,
+            (start, self.rise_top + 13), self.chart.wording.now, size=SMALL,
             colour=self.palette.muted, role="now",
         )  # fmt: skip
 
@@ -266,29 +278,44 @@ class _Page:
             return
         scale = _warmth_scale(self.chart.warmth, top + 18, bottom - 6)
         line: list[Point] = []
-        free_from = LEFT
         for part in self.chart.warmth:
             y = scale.y(part.celsius)
             line += [(self.hours.x(part.from_h), y), (self.hours.x(part.to_h), y)]
         sheet.line(line, palette.warmth, width=2.0)
-        last = ""
         for part in self.chart.warmth:
-            x, y = self.hours.x(part.from_h), scale.y(part.celsius)
             if part.is_told:
-                sheet.disc((x, y), 3.0, palette.warmth, edge=palette.paper, width=0.75)
-            wide = sheet.width_of(part.label, size=SMALL)
-            start = min(x + 5, RIGHT - wide)
-            if part.label != last and start >= free_from:
-                sheet.text(
-                    (start, y - 6), part.label, size=SMALL, colour=palette.ink, role="warmth"
-                )
-                free_from, last = start + wide + 4, part.label
+                at = (self.hours.x(part.from_h), scale.y(part.celsius))
+                sheet.disc(at, 3.0, palette.warmth, edge=palette.paper, width=0.75)
+        self._degrees(scale)
+
+    def _degrees(self, scale: Scale) -> None:
+        """A label at every change that has room for one; the last has the first right to it."""
+        free_until = RIGHT
+        parts = self.chart.warmth
+        for before, part in reversed(list(zip((None, *parts), parts, strict=False))):
+            if before is not None and before.label == part.label:
+                continue
+            wide = self.sheet.width_of(part.label, size=SMALL)
+            start = min(self.hours.x(part.from_h) + 5, RIGHT - wide)
+            if start + wide <= free_until:
+                at = (start, scale.y(part.celsius) - 6)
+                self.sheet.text(at, part.label, size=SMALL, colour=self.palette.ink, role="warmth")
+                free_until = start - 4
 
     def _row_name(self, words: str, y: float) -> None:
         fitted = self.sheet.fitted(words, LEFT - 6 - 2, size=SMALL)
         self.sheet.text(
             (LEFT - 6, y), fitted, size=SMALL, align="right", colour=self.palette.muted, role="row"
         )
+
+
+def _phase_label(sheet: Sheet, span: PhaseSpan, room: float) -> tuple[str, float]:
+    """The label that fits into the band with its width; the short one where neither does."""
+    for label in (span.label, span.short):
+        wide = sheet.width_of(label, size=SMALL)
+        if wide + 4 <= room:
+            return label, wide
+    return span.short, max(wide, room + 1)
 
 
 def _highest(chart: Chart) -> float:
