@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import asyncio
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 from bot.errors import DatabaseAway, DatabaseError, SchemaTooNew
-from storage.engine import Database, parse_url
+from storage.engine import BUSY_S, Database, parse_url
 from storage.migrate import migrate
 from storage.store import SqlStore
 
@@ -17,9 +20,10 @@ async def open_store(database_url: str) -> SqlStore:
     Jarside has been here.
     """
     database = Database(parse_url(database_url))
-    if database.file is not None:
-        _make_folder(database.file)
     try:
+        if database.file is not None:
+            _make_folder(database.file)
+            await asyncio.to_thread(_try_file, database.file)
         await migrate(database)
     except SchemaTooNew:
         await database.close()
@@ -37,9 +41,20 @@ def _make_folder(file: Path) -> None:
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
     except OSError as wrong:
-        raise DatabaseError(
-            f"The folder {file.parent} for the database cannot be made: {wrong.strerror}."
-        ) from wrong
+        raise DatabaseError(f"its folder cannot be made: {wrong.strerror}.") from wrong
+
+
+def _try_file(file: Path) -> None:
+    """Find out in plain sight whether the file can be written: the asynchronous driver leaves a
+    thread behind when it cannot open one."""
+    try:
+        with closing(sqlite3.connect(file, timeout=BUSY_S, isolation_level=None)) as connection:
+            connection.execute("BEGIN IMMEDIATE")
+            connection.execute("ROLLBACK")
+    except sqlite3.OperationalError as wrong:
+        raise DatabaseAway(f"{wrong}.") from wrong
+    except sqlite3.Error as wrong:
+        raise DatabaseError(f"{wrong}.") from wrong
 
 
 def _name(database: Database) -> str:

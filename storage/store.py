@@ -15,7 +15,7 @@ from bot.delivery.ports import (
     Receipt,
 )
 from bot.turn import Turn
-from storage import due, inbox, journal, outbox
+from storage import due, inbox, journal, leases, outbox
 from storage.engine import Database
 from storage.journal import Keeping, Shelf
 from storage.outbox import Delivered
@@ -112,6 +112,16 @@ class SqlStore:
     async def clock_set_back(self, *, now: datetime) -> None:
         async with self.database.transaction() as connection:
             await due.forget_future(connection, now=now)
+
+    async def take_lease(
+        self, name: str, holder: str, *, now: datetime, hold_for: timedelta
+    ) -> bool:
+        async with self.database.transaction() as connection:
+            return await leases.take(connection, name, holder, now=now, hold_for=hold_for)
+
+    async def give_back_lease(self, name: str, holder: str) -> None:
+        async with self.database.transaction() as connection:
+            await leases.give_back(connection, name, holder)
 
     async def close(self) -> None:
         for shared in (self._add, self._load, self._keep, self._note_sent):

@@ -6,6 +6,7 @@
 ``inbox``   updates, from the moment they are acknowledged
 ``outbox``  messages, from the moment they are decided
 ``budget``  the one send budget that all processes share
+``leases``  what only one of them may do at a time
 """
 
 from __future__ import annotations
@@ -122,6 +123,14 @@ class BudgetRow(SQLModel, table=True):
     """The service asked the whole bot to wait until then."""
 
 
+class LeaseRow(SQLModel, table=True):
+    __tablename__ = "leases"
+
+    name: str = Field(sa_column=Column(Text, primary_key=True))
+    holder: str = Field(sa_type=Text)
+    until: int = Field(sa_type=BigInteger)
+
+
 METADATA: MetaData = SQLModel.metadata
 PEOPLE: Table = METADATA.tables["people"]
 ENTRIES: Table = METADATA.tables["entries"]
@@ -129,3 +138,4 @@ TURNS: Table = METADATA.tables["turns"]
 INBOX: Table = METADATA.tables["inbox"]
 OUTBOX: Table = METADATA.tables["outbox"]
 BUDGET: Table = METADATA.tables["budget"]
+LEASES: Table = METADATA.tables["leases"]

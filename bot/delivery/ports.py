@@ -188,6 +188,16 @@ class Store(Protocol):
         """Forget waits and claims that a clock running ahead has left in the future."""
         ...
 
+    async def take_lease(
+        self, name: str, holder: str, *, now: datetime, hold_for: timedelta
+    ) -> bool:
+        """Take or renew the right to do what one process alone may do; False: another has it."""
+        ...
+
+    async def give_back_lease(self, name: str, holder: str) -> None:
+        """For who stops of their own will, so that another need not wait for the lease to end."""
+        ...
+
     async def close(self) -> None: ...
 
 

@@ -10,12 +10,12 @@ from datetime import datetime, timedelta
 from bot.delivery.clock import Clock
 from bot.delivery.desk import Coach, Desk
 from bot.delivery.inbox import Listener
+from bot.delivery.intake import Intake
 from bot.delivery.outbox import Sender
 from bot.delivery.ports import Channel, Pace, Receive, Source, Store
 from bot.delivery.prompter import Prompter
 from bot.delivery.ticker import Ticker
 from bot.delivery.trouble import LOG, insist, whereabouts
-from bot.errors import Refused
 
 FINISH_WITHIN_S = 12.0
 """Longer than one send may take: what is on its way is seen home before the process ends."""
@@ -43,7 +43,6 @@ class Service:
         luck = random.Random(seed)  # noqa: S311 - spreads retries, guards nothing
         desk = Desk(store, coach)
         self._store = store
-        self._source = source
         self._clock = clock
         self._luck = luck
         self._pace = pace
@@ -54,6 +53,11 @@ class Service:
         self._prompter = Prompter(store=store, desk=desk, clock=clock, luck=luck, pace=pace)
         self._listener = Listener(
             store=store, desk=desk, clock=clock, luck=luck, answered=self._sender.bell
+        )
+        self._source = (
+            None
+            if source is None
+            else Intake(store=store, source=source, receive=self._listener.receive, clock=clock)
         )
         self._ticker = Ticker(self.tick, every_s=tick_s, on_slip=self._clock_slipped)
         self._stop = asyncio.Event()
@@ -97,7 +101,7 @@ class Service:
             asyncio.create_task(self._forever(self._sender.run, "send")),
         ]
         if self._source is not None:
-            self._intake = asyncio.create_task(self._take_in(self._source))
+            self._intake = asyncio.create_task(self._source.run())
         self._ticker.start()
         await self.tick()
 
@@ -145,17 +149,6 @@ class Service:
             if await self._prompter.speak_due():
                 self._sender.bell.set()
             await self._due.wait()
-
-    async def _take_in(self, source: Source) -> None:
-        while True:
-            try:
-                await source.run(self._listener.receive)
-                return
-            except Refused:
-                raise
-            except Exception as wrong:  # noqa: BLE001 - a source that stumbles is started again
-                LOG.error("source-failed", extra={"action": "receive", "why": whereabouts(wrong)})
-                await asyncio.sleep(1)
 
     async def _forever(self, loop: Callable[[], Awaitable[None]], action: str) -> None:
         while not self._stop.is_set():

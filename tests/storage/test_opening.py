@@ -167,7 +167,7 @@ async def test_a_folder_in_place_of_the_file_is_refused(tmp_path: Path) -> None:
 async def test_a_folder_that_cannot_be_made_is_refused(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("")
 
-    with pytest.raises(DatabaseError, match="cannot be made: Not a directory"):
+    with pytest.raises(DatabaseError, match="folder cannot be made: Not a directory"):
         await open_store(f"sqlite:///{tmp_path}/file/below/jarside.db")
 
 

@@ -1,0 +1,111 @@
+"""Real ``serve`` processes on a real database, and the stand-in of the messaging service."""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import signal
+import sys
+from dataclasses import dataclass, field
+
+from sqlalchemy import text
+
+from bot.delivery.ticker import SystemClock
+from storage.payload import instant
+from storage.store import SqlStore
+from tests.bot_api.service import BotApi
+
+QUIET_S = 90.0
+"""Claims end after 20 s; what is not done long after that is lost."""
+
+
+@dataclass
+class Bot:
+    """One ``serve`` process, started again as often as it takes."""
+
+    api: BotApi
+    address: str
+    database_url: str
+    rate: float
+    process: asyncio.subprocess.Process | None = None
+
+    async def start(self) -> None:
+        environment = {
+            **os.environ,
+            "JARSIDE_DATABASE_URL": self.database_url,
+            "JARSIDE_TELEGRAM_TOKEN": self.api.token,
+            "JARSIDE_TELEGRAM_API_URL": self.address,
+            "JARSIDE_SEND_RATE": str(self.rate),
+            "JARSIDE_LOG_LEVEL": "ERROR",
+        }
+        self.process = await asyncio.create_subprocess_exec(
+            sys.executable, "-m", "bot", "serve", env=environment
+        )
+
+    async def kill(self) -> None:
+        """kill -9: no warning, no tidying."""
+        assert self.process is not None
+        self.process.kill()
+        await self.process.wait()
+
+    async def stop(self) -> int:
+        """SIGTERM, as an operator would; the exit code."""
+        assert self.process is not None
+        if self.process.returncode is None:
+            self.process.terminate()
+        return await asyncio.wait_for(self.process.wait(), 30)
+
+    def freeze(self) -> None:
+        assert self.process is not None
+        self.process.send_signal(signal.SIGSTOP)
+
+    def thaw(self) -> None:
+        assert self.process is not None
+        self.process.send_signal(signal.SIGCONT)
+
+
+@dataclass
+class Books:
+    """What the database says, read beside the processes that write it."""
+
+    store: SqlStore
+    replies: dict[str, int] = field(default_factory=dict)
+
+    async def count(self, statement: str, **values: object) -> int:
+        async with self.store.database.transaction() as connection:
+            return int(await connection.scalar(text(statement), values) or 0)
+
+    async def being_sent(self) -> int:
+        """Messages in the hand of some process: the most that a death can double."""
+        now = instant(SystemClock().now())
+        return await self.count(
+            "SELECT count(*) FROM outbox WHERE state = 'waiting' AND claimed_until > :now", now=now
+        )
+
+    async def left_over(self) -> int:
+        """Everything that is still to be done."""
+        now = instant(SystemClock().now())
+        return await self.count(
+            "SELECT (SELECT count(*) FROM inbox WHERE state = 'waiting')"
+            " + (SELECT count(*) FROM outbox WHERE state = 'waiting')"
+            " + (SELECT count(*) FROM people WHERE next_prompt_at <= :now)",
+            now=now,
+        )
+
+    async def until_done(self, api: BotApi) -> None:
+        """Returns when no update waits anywhere and nothing is left to do or to send."""
+        async with asyncio.timeout(QUIET_S):
+            while len(api.inbox) or await self.left_over():
+                await asyncio.sleep(0.5)
+
+    async def reports(self) -> dict[tuple[str, str], int]:
+        """How often each message (person, message key) stands in the journal."""
+        found: dict[tuple[str, str], int] = {}
+        async with self.store.database.transaction() as connection:
+            people = (await connection.scalars(text("SELECT key FROM people"))).all()
+        for person in people:
+            for entry in (await self.store.conversation(person)).dossier.journal:
+                message = getattr(entry.event, "message", None)
+                if message is not None:
+                    found[person, message] = found.get((person, message), 0) + 1
+        return found
