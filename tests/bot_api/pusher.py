@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import asyncio
+from contextlib import suppress
 
 import httpx
 
+from tests.bot_api.refusals import Refusal
 from tests.bot_api.service import BotApi
 
 SECRET_HEADER = "X-Telegram-Bot-Api-Secret-Token"
@@ -40,6 +42,17 @@ async def _one(
             answer = None
         if answer is not None and answer.is_success:
             api.inbox.take(update)
+            await _carry_out(api, answer)
             api.changed.set()
             return
         await asyncio.sleep(again_s)
+
+
+async def _carry_out(api: BotApi, answer: httpx.Response) -> None:
+    """A bot may name one method in its answer; what comes of it is not told."""
+    if not answer.content:
+        return
+    told = answer.json()
+    values = {name: str(value) for name, value in told.items() if name != "method"}
+    with suppress(Refusal):
+        await api.call(api.token, told["method"], values)

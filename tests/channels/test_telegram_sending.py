@@ -10,7 +10,7 @@ from bot.channels.telegram.client import Client, new_client
 from bot.channels.telegram.faults import AnotherPoller, mapped, ours
 from bot.charts import paint_off_loop
 from bot.errors import ChannelError, ChatMoved, GoneForGood, Malformed, Refused, TryLater
-from bot.voice.message import Choice, Message
+from bot.voice.message import Chart, Choice, Message
 from tests.bot_api.faults import Answers, CutsOff, Drips, Hangs, Resets
 from tests.bot_api.flood import Flood
 from tests.bot_api.people import Person
@@ -261,3 +261,63 @@ def test_every_kind_of_error_that_the_library_publishes_is_tried() -> None:
 
 def test_two_pollers_are_told_apart_from_other_trouble() -> None:
     assert isinstance(ours(theirs.Conflict("terminated by other getUpdates")), AnotherPoller)
+
+
+PNG = b"\x89PNG\r\n\x1a\n and so on"
+CHART = Chart(name="week-1", culture="c1", alt="It rose to twice its height.")
+
+
+async def a_picture(chart: Chart) -> bytes:
+    return PNG
+
+
+async def no_picture(chart: Chart) -> bytes:
+    raise RuntimeError("no fonts here")
+
+
+async def test_a_chart_arrives_as_a_picture_with_the_text_under_it(
+    client: Client, ada: Person
+) -> None:
+    choices = (Choice(label="Fed it", key="fed"),)
+    message = Message(kind="reply", heading="Week 1", text="1 < 2", chart=CHART, choices=choices)
+
+    await send(TelegramChannel(client.bot, a_picture), message)
+
+    assert [(one.photo, one.text) for one in ada.received] == [(PNG, "Week 1\n1 < 2")]
+    assert ada.last.styled("bold") == ("Week 1",)
+    assert [one.text for one in ada.last.buttons] == ["Fed it"]
+
+
+async def test_a_text_too_long_to_go_under_a_picture_follows_it(
+    client: Client, ada: Person
+) -> None:
+    message = Message(kind="reply", text="word " * 300, chart=CHART)
+
+    await send(TelegramChannel(client.bot, a_picture), message)
+
+    assert [(one.photo, len(one.text)) for one in ada.received] == [(PNG, 0), (None, 1499)]
+
+
+async def test_a_picture_that_cannot_be_painted_is_told_in_words(
+    client: Client, ada: Person
+) -> None:
+    message = Message(kind="reply", text="See:", chart=CHART)
+
+    await send(TelegramChannel(client.bot, no_picture), message)
+
+    assert [one.text for one in ada.received] == ["See:\nIt rose to twice its height."]
+
+
+async def test_a_picture_that_the_service_finds_fault_with_is_malformed_and_plain_is_words(
+    client: Client, ada: Person
+) -> None:
+    async def no_png(chart: Chart) -> bytes:
+        return b"not a picture"
+
+    channel = TelegramChannel(client.bot, no_png)
+    message = Message(kind="reply", text="See:", chart=CHART)
+
+    assert isinstance(await trouble(channel, message), Malformed)
+    await send(channel, message, plain=True)
+
+    assert ada.last.text == "See:\nIt rose to twice its height."
