@@ -2,7 +2,7 @@
 
 ``rise.forecast`` says when; this says how high at each hour, which is what a picture needs. For each
 kind of yeast the belief about vigour and gain is taken as a normal distribution of their logarithms,
-widened by what differs from feed to feed, and put into thirty cases of equal weight, laid out evenly;
+widened by what differs from feed to feed, and put into some fifty cases of equal weight, laid out evenly;
 at every hour the spread is read off the heights of all cases.
 """
 
@@ -20,7 +20,7 @@ from bot.culture.numbers import section
 from bot.culture.spread import HIGH, LOW, MEDIAN, Spread
 from bot.culture.vigour import Vigour, thermometer_sd, usual
 
-_CASES = 30
+_CASES = 48
 _TURN = (math.sqrt(5.0) - 1.0) / 2.0
 """The golden section lays points out evenly, whatever their number (a lattice of Fibonacci's kind)."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from bot.culture.curve import COLDEST_C, HOTTEST_C, Feeding
@@ -19,7 +19,7 @@ from bot.culture.phases import PHASES, Phase
 from bot.culture.rise_band import heights
 from bot.culture.state import Culture
 from bot.culture.vigour import Vigour, learn
-from bot.culture.vocabulary import Flour, Ratio, Started
+from bot.culture.vocabulary import Flour, Moved, Ratio, Started
 from bot.errors import InputError
 from bot.plan.feeding import feeding_on, warmth_of
 from bot.plan.method import Method, method
@@ -35,6 +35,7 @@ _LONGEST_H = 30.0
 _STEP_H = 0.75
 _LATELY = 6
 """A young culture changes: so many feeds say how strong it is now."""
+_MEMORY = timedelta(days=21)
 _ROSE = 1.15
 
 PhaseAt = Callable[[datetime], Phase | None]
@@ -60,6 +61,7 @@ class Week:
 
 def week_of(culture: Culture, frame: Frame, told: tuple[Told, ...], phase_at: PhaseAt) -> Week:
     """The expectation of each feed that reaches into the frame, from what was known when it was fed."""
+    culture = _lately(culture, frame)
     results = outcomes(culture)
     feeds = _feeds(culture, results, frame.now)
     expected: dict[datetime, Expected] = {}
@@ -81,6 +83,21 @@ def week_of(culture: Culture, frame: Frame, told: tuple[Told, ...], phase_at: Ph
     ]
     seen.sort(key=lambda pair: pair[0].at_h)
     return Week(expected=tuple(expected.values()), seen=tuple(seen))
+
+
+def _lately(culture: Culture, frame: Frame) -> Culture:
+    """The culture as the last weeks show it: a year of daily reports would be looked through in vain.
+
+    Moves are kept, whatever their age: one of them tells where the jar stands.
+    """
+    since = frame.start - _MEMORY
+    return replace(
+        culture,
+        sightings=tuple(seen for seen in culture.sightings if seen.at >= since),
+        deeds=tuple(
+            deed for deed in culture.deeds if deed.at >= since or isinstance(deed.act, Moved)
+        ),
+    )
 
 
 def _feeds(culture: Culture, results: Sequence[Outcome], now: datetime) -> list[Feed]:
@@ -121,12 +138,11 @@ def _expected(
     """A curve once the yeast leads, the method's word for the day before that."""
     celsius = jar_at(culture, told, feed.at)
     phase = phase_at(feed.at)
+    before = [result for result in results if result.seen_at <= feed.at]
     known = [
         result
-        for result in results
-        if result.seen_at <= feed.at
-        and result.fed_at is not None
-        and _yeast_leads(phase_at(result.fed_at))
+        for result in before[-_LATELY:]
+        if result.fed_at is not None and _yeast_leads(phase_at(result.fed_at))
     ]
     if phase == "steady" or (phase == "settling" and known):
         feeding = _feeding(culture, feed, celsius, frame)
@@ -144,7 +160,7 @@ def _yeast_leads(phase: Phase | None) -> bool:
 
 def _vigour(culture: Culture, feed: Feed, known: Sequence[Outcome]) -> Vigour:
     age = None if culture.started_at is None else (feed.at - culture.started_at) / timedelta(days=1)
-    return learn(observations(known[-_LATELY:]), age_days=None if age is None else max(0.0, age))
+    return learn(observations(known), age_days=None if age is None else max(0.0, age))
 
 
 def _feeding(culture: Culture, feed: Feed, celsius: float | None, frame: Frame) -> Feeding | None:
@@ -196,7 +212,7 @@ def _day(
     if number is None:
         return None
     plan: Method = method(culture.method)
-    day = plan.on(day_by_warmth(plan.kitchen, max(1, number), celsius))
+    day = plan.on(day_by_warmth(max(1, number), celsius))
     return Expected(
         points=tuple(
             ExpectedPoint(at_h=frame.hour(at), low=day.rise_low, high=day.rise_high)
