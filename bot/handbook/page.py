@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import tomllib
 
 from bot.errors import HandbookError
@@ -41,15 +40,6 @@ class Page:
 
     def numbers(self, key: str, low: float, high: float) -> tuple[float, ...]:
         return tuple(self._number(key, item, low, high) for item in self._list(key))
-
-    def rows(self, key: str) -> tuple[tuple[float, ...], ...]:
-        """A list of lists of numbers."""
-        found = []
-        for item in self._list(key):
-            if not isinstance(item, list):
-                raise self.fault(key, "wants rows of numbers in brackets")
-            found.append(tuple(self._number(key, number, -math.inf, math.inf) for number in item))
-        return tuple(found)
 
     def page(self, key: str) -> Page:
         value = self._take(key)
@@ -90,6 +80,5 @@ class Page:
             or not isinstance(value, int | float)
             or not low <= value <= high
         ):
-            bounds = "" if math.isinf(low) else f" from {low:g} to {high:g}"
-            raise self.fault(key, f"wants a number{bounds}")
+            raise self.fault(key, f"wants a number from {low:g} to {high:g}")
         return float(value)

@@ -60,11 +60,13 @@ def warmth_of(kitchen: Kitchen, kitchen_c: float | None, culture: Culture) -> Wa
 
 
 def feeding_on(method: Method, day: int, warmth: Warmth) -> Feeding:
-    """That day's amounts; a grown culture in a warm kitchen gets more flour for its weight (F-210)."""
-    written = method.on(day)
+    """That day's amounts: in the cold more is carried over (F-209), in the warmth less (F-210)."""
+    written, kitchen = method.on(day), method.kitchen
     keep_g, keep_words = written.keep_g, written.keep_words
-    if warmth in ("warm", "hot") and day >= method.kitchen.warm_from_day:
-        keep_g, keep_words = method.kitchen.warm_keep_g, method.kitchen.warm_keep_words
+    if warmth in ("cold", "very-cold") and day >= kitchen.cold_from_day:
+        keep_g, keep_words = kitchen.cold_keep_g, kitchen.cold_keep_words
+    if warmth in ("warm", "hot") and day >= kitchen.warm_from_day:
+        keep_g, keep_words = kitchen.warm_keep_g, kitchen.warm_keep_words
     return Feeding(
         keep_g=keep_g, keep_words=keep_words, flour_g=written.flour_g, water_g=written.water_g
     )

@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
-from itertools import pairwise
 from typing import Final
 
 from bot.errors import HandbookError
@@ -49,22 +48,13 @@ class Kitchen:
     cold_below_c: float
     warm_above_c: float
     hot_above_c: float
-    pace: tuple[tuple[float, float], ...]
-    """Rows of °C and how many times as long a phase takes there, coldest first."""
+    cold_from_day: int
+    cold_keep_g: float
+    cold_keep_words: str
+    """What is carried over in the cold, from that day on."""
     warm_from_day: int
     warm_keep_g: float
     warm_keep_words: str
-
-    def stretch(self, kitchen_c: float) -> float:
-        """How many times as long things take at that warmth; straight lines between the rows."""
-        below = [row for row in self.pace if row[0] <= kitchen_c]
-        above = [row for row in self.pace if row[0] > kitchen_c]
-        if not below:
-            return above[0][1]
-        if not above:
-            return below[-1][1]
-        (cold_c, slow), (warm_c, quick) = below[-1], above[0]
-        return slow + (quick - slow) * (kitchen_c - cold_c) / (warm_c - cold_c)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,7 +145,9 @@ def _kitchen(row: Page) -> Kitchen:
         cold_below_c=row.number("cold_below_c", 5, 25),
         warm_above_c=row.number("warm_above_c", 22, 35),
         hot_above_c=row.number("hot_above_c", 22, 40),
-        pace=_pace(row),
+        cold_from_day=int(row.number("cold_from_day", 2, 60)),
+        cold_keep_g=row.number("cold_keep_g", 1, 2_000),
+        cold_keep_words=row.words("cold_keep_words"),
         warm_from_day=int(row.number("warm_from_day", 2, 60)),
         warm_keep_g=row.number("warm_keep_g", 1, 2_000),
         warm_keep_words=row.words("warm_keep_words"),
@@ -169,13 +161,3 @@ def _kitchen(row: Page) -> Kitchen:
     ):
         raise row.fault("hot_above_c", "from very_cold_below_c to hot_above_c they only rise")
     return kitchen
-
-
-def _pace(row: Page) -> tuple[tuple[float, float], ...]:
-    rows = row.rows("pace")
-    if not all(len(found) == 2 and found[1] > 0 for found in rows):
-        raise row.fault("pace", "wants rows of [°C, how many times as long]")
-    pace = tuple((celsius, times) for celsius, times in rows)
-    if any(warm[0] <= cold[0] or warm[1] > cold[1] for cold, warm in pairwise(pace)):
-        raise row.fault("pace", "the coldest comes first, and warmer never takes longer")
-    return pace

@@ -5,6 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, tzinfo
 
+from bot.culture.outcomes import outcomes
+from bot.culture.phases import phase_of, speed
+from bot.culture.quantities import Range
+from bot.culture.readiness import readiness
 from bot.culture.state import Culture, Dossier, day_of
 from bot.plan.feeding import (
     Feeding,
@@ -15,12 +19,29 @@ from bot.plan.feeding import (
     jar_warning,
     warmth_of,
 )
-from bot.plan.method import Kitchen, method
+from bot.plan.method import method
 from bot.plan.mornings import local_day_at
 from bot.plan.zones import zone_info
 
 GATE_DAY = 7
 """From this day on a culture may be ready, if it shows it (F-190)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gate:
+    """How far the jar has come, from the seventh day on: full rises in time, of those wanted in a row.
+
+    ``days`` are the calendar days that jars like this one still take at this warmth, as a spread;
+    None when the rises are all there.
+    """
+
+    in_a_row: int
+    wanted: int
+    days: Range | None
+
+    @property
+    def is_open(self) -> bool:
+        return self.in_a_row >= self.wanted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,8 +73,14 @@ class MorningPlan:
     normal: str
     note: str
     jar: JarWarning | None
-    is_gate: bool
-    """The seventh day."""
+    gate: Gate | None
+    """None before the seventh day."""
+    times_as_long: float
+    """How many times as long things take here as in a kitchen of 22 °C; 1.0 when not known."""
+
+    @property
+    def is_gate_day(self) -> bool:
+        return self.day == GATE_DAY
 
     @property
     def already_fed_today(self) -> bool:
@@ -71,7 +98,7 @@ def morning_plan(dossier: Dossier, culture: Culture, local_day: date, now: datet
     warmth = warmth_of(plan.kitchen, person.kitchen_c, culture)
     # A jar in a warm or cool spot is at a warmth nobody told.
     jar_c = None if culture.spot in ("warm", "cool") else person.kitchen_c
-    as_day = plan.on(day_by_warmth(plan.kitchen, day, jar_c))
+    as_day = plan.on(day_by_warmth(day, jar_c))
     in_fridge = culture.spot == "fridge"
     fed_at = _fed_on(culture, local_day, zone)
     feeding = None if in_fridge or fed_at is not None else feeding_on(plan, day, warmth)
@@ -93,18 +120,33 @@ def morning_plan(dossier: Dossier, culture: Culture, local_day: date, now: datet
         normal=as_day.normal,
         note=plan.on(day).note,
         jar=None if feeding is None else jar_warning(culture, feeding, as_day.rise_high),
-        is_gate=day == GATE_DAY,
+        gate=_gate(culture, day, now, person.kitchen_c) if day >= GATE_DAY else None,
+        times_as_long=1.0 if jar_c is None else 1.0 / speed(jar_c),
     )
 
 
-def day_by_warmth(kitchen: Kitchen, day: int, kitchen_c: float | None) -> int:
+def day_by_warmth(day: int, kitchen_c: float | None) -> int:
     """Which day of a mild kitchen this day is like, as far as what can be seen goes (F-069).
 
-    Six days at 18 °C bring what four bring at 22 °C. Only the first mix is ever day 1.
+    Seven days at 18 °C bring what four or five bring at 22 °C. Only the first mix is ever day 1.
     """
     if day <= 1 or kitchen_c is None:
         return max(day, 1)
-    return max(2, round(1 + (day - 1) / kitchen.stretch(kitchen_c)))
+    return max(2, round(1 + (day - 1) * speed(kitchen_c)))
+
+
+def _gate(culture: Culture, day: int, now: datetime, kitchen_c: float | None) -> Gate:
+    found = readiness(
+        outcomes(culture),
+        day=day,
+        flours=(culture.flour,),
+        celsius=kitchen_c,
+        was_ready=any(said.verdict == "ready" for said in culture.conclusions),
+        started_at=culture.started_at,
+    )
+    view = None if found.ready else phase_of(culture, now, kitchen_c=kitchen_c)
+    days = None if view is None else Range(view.reliable_in_days.low, view.reliable_in_days.high)
+    return Gate(in_a_row=found.in_a_row, wanted=found.wanted, days=days)
 
 
 def _fed_on(culture: Culture, local_day: date, zone: tzinfo) -> datetime | None:

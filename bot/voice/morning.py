@@ -6,6 +6,7 @@ from datetime import date
 from fractions import Fraction
 
 from bot.culture.measures import Ingredient, kitchen_measure
+from bot.culture.quantities import Range
 from bot.culture.state import Culture, Dossier, Person
 from bot.culture.vocabulary import Flour, Units
 from bot.plan.feeding import Feeding, feeding_on
@@ -22,6 +23,14 @@ LONGEST = 600
 
 QUICK_ANSWERS = ("fed", "doubled", "some-bubbles", "nothing", "odd-smell")
 
+MUCH_SLOWER = 2.5
+"""Times as long: from here on "twice as long" would be untrue."""
+
+MANY_DAYS = 10
+
+LEARNING_DAYS = 3
+"""So long the steps are given in full."""
+
 BEST_C = (24.0, 26.0)
 """Where a young culture does best (F-191, common practice)."""
 
@@ -31,14 +40,21 @@ def morning_message(plan: MorningPlan, person: Person, culture: Culture) -> Mess
 
     Quick answers have keys "say:<what>:<culture key>:<local day>", <what> being one of ``fed``,
     ``doubled``, ``some-bubbles``, ``nothing``, ``odd-smell``; the line "morning.choice_<what>"
-    has the same in words.
+    has the same in words. A jar that may bake offers "next:<choice>:<culture key>" instead.
     """
     answers = [what for what in QUICK_ANSWERS if what != "fed" or plan.feeding is not None]
+    choices = [_choice(what, plan.culture, plan.local_day) for what in answers]
+    if _may_choose(plan, culture):
+        choices = [
+            Choice(label=say(f"morning.choice_{what}"), key=f"next:{what}:{plan.culture}")
+            for what in ("bake", "rest", "counter")
+        ]
+    heading = say("morning.heading", day=plan.day, name=plan.name)
     return Message(
         kind="prompt",
-        heading=say("morning.heading", day=plan.day, name=plan.name),
-        text=_text(plan, person, culture),
-        choices=tuple(_choice(what, plan.culture, plan.local_day) for what in answers),
+        heading=heading,
+        text=_text(plan, person, culture, LONGEST - len(heading) - 1),
+        choices=tuple(choices),
     )
 
 
@@ -74,17 +90,52 @@ def kind_line(dossier: Dossier, local_day: date) -> Message:
     return Message(kind="prompt", text=say("morning.kind_line", vary=local_day.toordinal()))
 
 
-def _text(plan: MorningPlan, person: Person, culture: Culture) -> str:
+def _text(plan: MorningPlan, person: Person, culture: Culture, longest: int) -> str:
     """Paragraphs, the most needful first; what would make it too long is left out."""
     units = person.units or "metric"
     kept = _what_to_do(plan, culture, units)
-    expected = " ".join(part for part in (plan.normal, _warmth(plan, units)) if part)
+    gate = _gate(plan, culture)
     clue = say("morning.look_for", vary=plan.day, look_for=plan.look_for)
-    gate = [say("morning.gate")] if plan.is_gate else []
-    for paragraph in (*gate, expected, clue, plan.note):
-        if sum(len(part) + 2 for part in kept) + len(paragraph) <= LONGEST:
+    note = plan.note if plan.gate is None else ""
+    for paragraph in (gate, _expected(plan, units), clue, note):
+        if paragraph and len("\n\n".join((*kept, paragraph))) <= longest:
             kept.append(paragraph)
     return "\n\n".join(kept)
+
+
+def _gate(plan: MorningPlan, culture: Culture) -> str:
+    """From the seventh day on: how far it has come, and how long it may take yet."""
+    gate = plan.gate
+    if gate is None:
+        return ""
+    if _may_choose(plan, culture):
+        return say("morning.gate_choose", name=plan.name)
+    if gate.is_open:
+        return say("morning.gate_open", count=gate.in_a_row)
+    so_far = (
+        say("morning.so_far", count=gate.in_a_row) if gate.in_a_row else say("morning.so_far_none")
+    )
+    line = "morning.gate_day" if plan.is_gate_day else "morning.gate_later"
+    said = say(line, wanted=gate.wanted, so_far=so_far)
+    return said if gate.days is None else f"{said} {_days_more(gate.days)}"
+
+
+def _days_more(days: Range) -> str:
+    low, high = max(1, round(days.low)), round(days.high)
+    if high <= low:
+        return say("morning.gate_days_soon")
+    if low > MANY_DAYS or high > 4 * MANY_DAYS:
+        return say("morning.gate_days_long", low=low)
+    if low == 1:
+        return say("morning.gate_days_within", high=high)
+    return say("morning.gate_days", low=low, high=high)
+
+
+def _may_choose(plan: MorningPlan, culture: Culture) -> bool:
+    """The rises are there and the advice, which knows of smells and dangers, has agreed."""
+    verdicts = [said.verdict for said in culture.conclusions if said.verdict is not None]
+    is_settled = bool(verdicts) and verdicts[-1] == "ready" and culture.chosen is None
+    return is_settled and plan.gate is not None and plan.gate.is_open
 
 
 def _what_to_do(plan: MorningPlan, culture: Culture, units: Units) -> list[str]:
@@ -100,8 +151,7 @@ def _what_to_do(plan: MorningPlan, culture: Culture, units: Units) -> list[str]:
     if plan.feed_later_at is not None:
         time = clock(plan.feed_later_at, units)
         said.append(say("morning.later", vary=plan.day, time=time))
-    steps = _steps(plan, plan.feeding, culture, units)
-    said.append(f"{steps}\n{say('morning.rest', vary=plan.day)}" if plan.day <= 3 else steps)
+    said.append(_steps(plan, plan.feeding, culture, units))
     if plan.jar is not None:
         jar, needed = _millilitres(plan.jar.jar_ml), _millilitres(plan.jar.needed_ml)
         said.append(say(f"morning.jar_{plan.jar.room}", jar=jar, needed=needed))
@@ -110,7 +160,7 @@ def _what_to_do(plan: MorningPlan, culture: Culture, units: Units) -> list[str]:
 
 def _steps(plan: MorningPlan, feeding: Feeding, culture: Culture, units: Units) -> str:
     return say(
-        "morning.steps",
+        "morning.steps_first" if plan.day <= LEARNING_DAYS else "morning.steps",
         vary=plan.day,
         keep=say("morning.amount_keep", grams=_whole(feeding.keep_g), words=feeding.keep_words),
         flour=_flour(feeding.flour_g, culture.flour, units),
@@ -118,15 +168,21 @@ def _steps(plan: MorningPlan, feeding: Feeding, culture: Culture, units: Units) 
     )
 
 
-def _warmth(plan: MorningPlan, units: Units) -> str:
+def _expected(plan: MorningPlan, units: Units) -> str:
+    """What the day usually brings, and what this kitchen's warmth makes of it."""
     if plan.kitchen_c is None or plan.warmth == "unknown":
-        return ""
-    return say(
+        return say("morning.expect", normal=plan.normal)
+    kitchen = degrees(plan.kitchen_c, units)
+    if plan.warmth == "mild":
+        return say("morning.expect_at", vary=plan.day, kitchen=kitchen, normal=plan.normal)
+    times = "twice" if plan.times_as_long < MUCH_SLOWER else "thrice"
+    warmth = say(
         f"morning.warmth_{plan.warmth}",
-        vary=plan.day,
-        kitchen=degrees(plan.kitchen_c, units),
+        kitchen=kitchen,
         warm=degrees_between(*BEST_C, units),
+        times=say(f"morning.times_{times}"),
     )
+    return f"{say('morning.expect', normal=plan.normal)} {warmth}"
 
 
 def _flour(grams: float, flour: Flour, units: Units) -> str:
