@@ -1,4 +1,7 @@
-"""The README's dialogue is what the bot says, word for word."""
+"""The README's dialogue is what the bot says, word for word.
+
+After a change of words: ``python -m tests.commands.test_readme`` writes it anew; read what it wrote.
+"""
 
 from __future__ import annotations
 
@@ -13,6 +16,8 @@ from bot.channels.terminal import day_and_hour
 from bot.commands.replay import run
 
 ROOT = Path(__file__).parents[2]
+README = ROOT / "README.md"
+SHOWN = re.compile(r"(?<=^```text\n).*?(?=\n```$)", re.MULTILINE | re.DOTALL)
 HISTORY = ROOT / "tests" / "histories" / "readme.jsonl"
 COLUMNS = 88
 LONGEST = 60
@@ -42,14 +47,23 @@ def dialogue() -> str:
     return "\n\n".join(blocks)
 
 
-def test_the_readme_shows_a_real_dialogue() -> None:
-    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+def renew() -> None:
+    README.write_text(
+        SHOWN.sub(lambda _: dialogue(), README.read_text(encoding="utf-8"), count=1),
+        encoding="utf-8",
+    )
 
-    shown = re.search(r"^## A week with it\n\n.*?```text\n(.*?)\n```$", readme, re.M | re.S)
+
+def test_the_readme_shows_a_real_dialogue() -> None:
+    shown = SHOWN.search(README.read_text(encoding="utf-8"))
 
     assert shown is not None
-    assert shown[1] == dialogue()
+    assert shown[0] == dialogue(), "see the top of this file"
 
 
 def test_the_dialogue_is_short() -> None:
     assert len(dialogue().splitlines()) <= LONGEST
+
+
+if __name__ == "__main__":
+    renew()

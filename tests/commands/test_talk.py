@@ -151,13 +151,10 @@ def test_an_interrupted_talk_ends_without_a_word(home: Path) -> None:
         pipe.close()
 
 
-@pytest.mark.parametrize(
-    "noise", ["\x1b[2J\x07", "<b>&amp;</b>", "泡" * 4096, "\ud800", "  ", "/start@else", "🫙"]
-)
-def test_any_text_gets_an_answer_or_quiet_and_never_a_fault(home: Path, noise: str) -> None:
-    line = noise.encode("utf-8", "surrogatepass").decode("utf-8", "replace")
+def test_any_text_gets_an_answer_or_quiet_and_never_a_fault(home: Path) -> None:
+    noise = ["\x1b[2J\x07", "<b>&amp;</b>", "泡" * 4096, "  ", "/start@else", "🫙", "\ufffd"]
 
-    done = talk(home, f"{line}\n")
+    done = talk(home, "\n".join(noise))
 
     assert done.returncode == 0
     assert done.stderr == ""
