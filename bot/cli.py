@@ -138,6 +138,29 @@ def rules() -> int:
     return run(sys.stdout)
 
 
+@jarside.command("feed-times")
+def feed_times() -> int:
+    """Print the trade's table of ratio, warmth and hours beside the model."""
+    from bot.commands.feed_times import run
+
+    return run(sys.stdout)
+
+
+@jarside.command()
+@click.option("--kitchens", type=click.IntRange(min=1), default=2000, show_default=True)
+@click.option("--seed", type=int, default=1, show_default=True)
+@click.option(
+    "--picture",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="Draw coverage against nominal there, as PNG.",
+)
+def calibration(kitchens: int, seed: int, picture: Path | None) -> int:
+    """Print how often a forecast's 80 % holds the truth, over invented kitchens."""
+    from bot.commands.calibration import run
+
+    return run(sys.stdout, kitchens=kitchens, seed=seed, picture=picture)
+
+
 def main(args: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code; every error becomes one line on standard error."""
     _speak_utf8()
