@@ -29,9 +29,9 @@ BUSY_S = 5
 POSTGRES_MANNERS = (
     "-c timezone=UTC"
     " -c statement_timeout=20000"
-    " -c lock_timeout=5000"
+    " -c lock_timeout=3000"
     # A process that is frozen in the middle of a transaction must not hold its locks for ever.
-    " -c idle_in_transaction_session_timeout=10000"
+    " -c idle_in_transaction_session_timeout=5000"
 )
 
 

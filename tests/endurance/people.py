@@ -18,6 +18,7 @@ from bot.culture.journal import (
 )
 from bot.delivery.ports import Store
 from bot.turn import Turn
+from tests.bot_api.people import Person
 
 DAY = timedelta(days=1)
 
@@ -61,3 +62,10 @@ async def move_in(
 
     for start in range(0, len(chats), 500):
         await asyncio.gather(*(one(chat) for chat in chats[start : start + 500]))
+
+
+async def write(people: Sequence[Person], reports: int, spread_s: float) -> None:
+    """Reports of the people in turn, evenly over a time."""
+    for number in range(reports):
+        people[number % len(people)].writes("doubled, lots of bubbles, 21C")
+        await asyncio.sleep(spread_s / reports)
