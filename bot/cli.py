@@ -182,7 +182,9 @@ def main(args: Sequence[str] | None = None) -> int:
         _leave_quietly()
         return FAILED
     except OSError as wrong:
-        return _failed(wrong.strerror or str(wrong), FAILED)
+        _leave_quietly()
+        where = f": {wrong.filename}" if wrong.filename else ""
+        return _failed(f"{wrong.strerror or wrong}{where}", FAILED)
     except Exception as wrong:  # noqa: BLE001  the last edge: a person gets a line, not a traceback
         if os.environ.get("JARSIDE_LOG_LEVEL", "").upper() == "DEBUG":
             traceback.print_exc()
@@ -215,6 +217,7 @@ def _speak_utf8() -> None:
 
 
 def _leave_quietly() -> None:
-    """Nobody reads on: let what is buffered go nowhere, so that leaving raises nothing either."""
+    """Nobody can read on: what is buffered goes nowhere, so that leaving raises nothing either."""
     nowhere = os.open(os.devnull, os.O_WRONLY)
     os.dup2(nowhere, sys.stdout.fileno())
+    os.close(nowhere)

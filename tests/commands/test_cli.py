@@ -193,6 +193,21 @@ def test_a_reader_that_leaves_early_hears_no_complaint() -> None:
     assert told == b""
 
 
+@pytest.mark.parametrize("command", ["read", "--help"])
+def test_a_place_that_takes_no_writing_is_one_clear_line(command: str) -> None:
+    with Path(os.devnull).open("rb") as unwritable:
+        done = subprocess.run(
+            [sys.executable, "-m", "bot", command],
+            input=line(READ),
+            stdout=unwritable,
+            stderr=subprocess.PIPE,
+            check=False,
+        )
+
+    assert done.returncode == 1
+    assert one_clear_line(done.stderr.decode())
+
+
 def test_the_version_is_that_of_the_project(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["--version"]) == 0
     assert capsys.readouterr().out.startswith("jarside 0.")
