@@ -155,7 +155,7 @@ def gain_share(feeding: Feeding, done: float) -> float:
 def work_share(gain_share: float) -> float:
     """The work done when that share of the peak's gain is first reached, over the work at the peak."""
     rising, heights = _rising()
-    if gain_share >= 1.0:
+    if gain_share >= heights[-1]:
         return 1.0
     place = bisect.bisect_right(heights, max(0.0, gain_share))
     low, high = heights[place - 1], heights[place]
