@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import os
 import socket
 from collections.abc import AsyncIterator, Iterator
 from contextlib import asynccontextmanager, contextmanager
@@ -43,7 +44,7 @@ class Address:
         try:
             return socket.create_server((self.host, self.port), family=family, backlog=512)
         except OSError as wrong:
-            why = wrong.strerror or str(wrong)
+            why = os.strerror(wrong.errno) if wrong.errno else str(wrong)
             raise SettingsError(f"cannot listen on {self.host}:{self.port}: {why}") from wrong
 
 

@@ -101,7 +101,9 @@ class _Connection:
             raise _Gone
 
     async def _answer(self, token: str, method: str, values: dict[str, str | bytes]) -> None:
-        match self._api.faults.take(method):
+        fault = self._api.faults.take(method)
+        self._api.changed.set()
+        match fault:
             case None:
                 status, body = await self._while_there(self._call(token, method, values))
                 await self._send(status, body)
