@@ -75,7 +75,10 @@ class Settings(BaseSettings):
         """
         told = EnvSettingsSource(cls)
         told.env_vars = {name.lower(): value for name, value in environ.items() if value}
-        kept = DotEnvSettingsSource(cls, env_file=env_file)
+        try:
+            kept = DotEnvSettingsSource(cls, env_file=env_file)
+        except (OSError, UnicodeDecodeError):
+            raise SettingsError(f"{env_file} cannot be read as text") from None
         try:
             return cls(**{**kept(), **told()})
         except ValidationError as wrong:

@@ -113,6 +113,14 @@ def test_the_environment_wins_over_the_env_file(tmp_path: Path) -> None:
     assert settings.host_ids == (5,)
 
 
+def test_an_env_file_that_is_no_text_is_one_clear_fault(tmp_path: Path) -> None:
+    env_file = tmp_path / ".env"
+    env_file.write_bytes(b"JARSIDE_SEND_RATE=\xff\xfe3\n")
+
+    with pytest.raises(SettingsError, match="cannot be read"):
+        Settings.from_environ({}, env_file=env_file)
+
+
 def test_an_env_file_that_is_not_there_says_nothing(tmp_path: Path) -> None:
     assert Settings.from_environ({}, env_file=tmp_path / ".env").send_rate == 30.0
 
