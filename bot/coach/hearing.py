@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import assert_never
 
+from bot.coach.baking import is_old_enough, plan
 from bot.coach.beginning import ask_next, take_answer, take_place
 from bot.coach.draft import Draft
 from bot.coach.granting import grant
@@ -13,6 +14,7 @@ from bot.coach.tapping import tap
 from bot.culture.journal import Question, QuestionClosed, Wrote
 from bot.culture.state import Dossier
 from bot.plan.zones import zone_called
+from bot.reading.bakes import bake_wish
 from bot.reading.reading import Reading
 from bot.reading.wishes import (
     FlourWish,
@@ -64,7 +66,10 @@ def _hear_text(draft: Draft, text: str, message: str | None) -> None:
     reading = understand(draft.dossier, draft, text)
     if waiting is not None and _take_as_answer(draft, waiting, text, reading):
         return
-    if says_something(reading):
+    bake = bake_wish(text, draft.local_at)
+    if bake is not None and is_old_enough(draft) and not is_danger(reading):
+        draft.say(plan(draft, bake, reading))
+    elif says_something(reading):
         report(draft, text, reading, message=message)
     elif draft.dossier.living or waiting is not None:
         _reply(draft, "coach.nothing_understood")
@@ -97,9 +102,14 @@ def _take_as_answer(draft: Draft, waiting: Question, text: str, reading: Reading
 
 def _is_pressing(reading: Reading) -> bool:
     """A question or a sign of danger is never taken for the answer to one of ours."""
+    return bool(reading.asks or is_danger(reading))
+
+
+def is_danger(reading: Reading) -> bool:
+    """Whether the reading holds a sign of danger, or a doubt about one."""
     signs = reading.signs
-    danger = signs.mould or signs.streak or signs.pests or "rotten" in signs.smell
-    return bool(reading.asks or danger or reading.doubts)
+    found = signs.mould or signs.streak or signs.pests or "rotten" in signs.smell
+    return bool(found or reading.doubts)
 
 
 def _look_at(draft: Draft, sent: Sent) -> None:

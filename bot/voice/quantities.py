@@ -6,7 +6,7 @@ import re
 from datetime import datetime, time, timedelta
 
 from babel import Locale
-from babel.dates import format_skeleton, format_time
+from babel.dates import format_date, format_skeleton, format_time
 from babel.numbers import format_decimal
 
 from bot.culture.vocabulary import Units
@@ -83,7 +83,7 @@ def moment(at: datetime, now: datetime, units: Units) -> str:
     if days == 1:
         return say("units.tomorrow", clock=shown)
     if 1 < days < 7:
-        weekday = format_skeleton("EEEE", at, locale=locale_of(units))
+        weekday = format_date(at.date(), "EEEE", locale=locale_of(units))
         return say("units.weekday", weekday=weekday, clock=shown)
     day = format_skeleton("MMMMd", at, locale=locale_of(units))
     return say("units.date", date=day, clock=shown)

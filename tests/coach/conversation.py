@@ -30,7 +30,8 @@ class Chat:
         self._count = 0
 
     def says(self, text: str, *, after: timedelta = timedelta(minutes=1)) -> list[Message]:
-        self.now += after
+        """Write after some time; what falls due meanwhile is said, and not returned."""
+        self.waits_until((self.now + after).isoformat())
         self._count += 1
         return self._hears(Said(text=text, at=self.now, message=f"m{self._count}"))
 

@@ -1,0 +1,135 @@
+"""A bake planned in words: from the wish to steps by the person's own clock."""
+
+from __future__ import annotations
+
+from datetime import time
+
+from bot.coach.draft import Draft
+from bot.coach.shelf import last_spoken_of
+from bot.culture.curve import Feeding
+from bot.culture.feeds import Portions
+from bot.culture.outcomes import observations, outcomes
+from bot.culture.rise import forecast
+from bot.culture.state import Culture
+from bot.culture.vigour import Observation, Vigour, learn
+from bot.culture.vocabulary import Flour, Units
+from bot.errors import InputError
+from bot.plan.bake import BakeWish, CannotBake, plan_bake
+from bot.plan.ripening import Awake, Kitchen
+from bot.reading.bakes import BakePlanned, Usual
+from bot.reading.reading import Reading
+from bot.voice import quantities
+from bot.voice.bake import cannot_message, plan_message, stretch_message
+from bot.voice.catalogue import say
+from bot.voice.message import Message
+
+USUAL_KITCHEN_C = 21.0
+"""Taken when nobody told (common practice, no source)."""
+LEVAIN_G = 100.0
+HAVE_G = 50.0
+GATE_DAY = 7
+BEDTIME = time(22, 30)
+_RATIOS = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 15.0, 20.0)
+
+
+def is_old_enough(draft: Draft) -> bool:
+    """A jar in its first week has no bake to plan; a passer-by is taken at their word."""
+    jar = _jar(draft)
+    if jar is None:
+        return True
+    if jar.started_at is None:
+        return False
+    return (draft.at - jar.started_at).days + 1 >= GATE_DAY
+
+
+def plan(draft: Draft, wish: BakePlanned, reading: Reading) -> Message:
+    """The plan, or why there is none and what would help. Total."""
+    jar = _jar(draft)
+    person = draft.dossier.person
+    units: Units = person.units or "metric"
+    told = reading.signs.temperature
+    celsius = told.celsius if told is not None and told.of == "kitchen" else person.kitchen_c
+    kitchen = Kitchen(
+        celsius=USUAL_KITCHEN_C if celsius is None else celsius,
+        awake=Awake(up=person.morning_at or time(7), down=BEDTIME),
+    )
+    flour: Flour = jar.flour if jar is not None else person.flour or "white"
+    try:
+        vigour = _vigour(jar, wish.usual, kitchen, flour)
+        if wish.in_hours is not None:
+            return _stretch(wish.in_hours, kitchen, flour, vigour, units)
+        return _backwards(draft, wish, jar, kitchen, flour, vigour, units)
+    except InputError:
+        warmth = quantities.degrees(kitchen.celsius, units)
+        return Message(kind="reply", text=say("bake.cold", kitchen=warmth))
+
+
+def _backwards(
+    draft: Draft,
+    wish: BakePlanned,
+    jar: Culture | None,
+    kitchen: Kitchen,
+    flour: Flour,
+    vigour: Vigour,
+    units: Units,
+) -> Message:
+    now = draft.local_at
+    assert wish.ripe_at is not None
+    if wish.ripe_at <= now:
+        return Message(kind="reply", text=say("bake.passed"))
+    found = plan_bake(
+        BakeWish(
+            ripe_at=wish.ripe_at,
+            levain_g=wish.levain_g or LEVAIN_G,
+            have_g=HAVE_G,
+            kitchen=kitchen,
+            earliest=now,
+            flours=(flour,),
+        ),
+        vigour,
+    )
+    if isinstance(found, CannotBake):
+        return cannot_message(found, now, units)
+    notes = []
+    if wish.levain_g is None:
+        notes.append(say("bake.took_levain", grams=f"{LEVAIN_G:.0f}"))
+    if wish.guessed_hour:
+        notes.append(say("bake.took_hour", time=quantities.clock(wish.ripe_at, units)))
+    if jar is not None and jar.spot == "fridge":
+        notes.append(say("bake.from_fridge"))
+    elif jar is not None and not any(said.verdict == "ready" for said in jar.conclusions):
+        notes.append(say("bake.not_proven"))
+    return plan_message(found, wish.ripe_at, now, kitchen, units, *notes)
+
+
+def _stretch(
+    wished_h: float, kitchen: Kitchen, flour: Flour, vigour: Vigour, units: Units
+) -> Message:
+    """The ratio whose median peak comes nearest to the hours wished for."""
+    peaks = {
+        ratio: forecast(
+            Feeding(ratio=(1.0, ratio, ratio), celsius=kitchen.celsius, flours=(flour,)), vigour
+        ).peak_h
+        for ratio in _RATIOS
+    }
+    ratio = min(_RATIOS, key=lambda r: (abs(peaks[r].median - wished_h), r))
+    starter_g = 10.0 if ratio > 2 else 20.0
+    portions = Portions(starter_g=starter_g, flour_g=starter_g * ratio, water_g=starter_g * ratio)
+    return stretch_message(portions, peaks[ratio], wished_h, kitchen, units)
+
+
+def _vigour(jar: Culture | None, usual: Usual | None, kitchen: Kitchen, flour: Flour) -> Vigour:
+    """What this culture's own reports say of it; what they say it usually does counts as one more."""
+    seen = list(observations(outcomes(jar))) if jar is not None else []
+    if usual is not None:
+        feeding = Feeding(ratio=usual.ratio, celsius=kitchen.celsius, flours=(flour,))
+        rise = forecast(feeding).top if usual.peak else 2.0
+        seen += [Observation(feeding=feeding, rise=rise, hours=usual.hours)] * 2
+    return learn(seen)
+
+
+def _jar(draft: Draft) -> Culture | None:
+    living = draft.dossier.living
+    if len(living) <= 1:
+        return living[0] if living else None
+    return last_spoken_of(draft.dossier) or living[0]
