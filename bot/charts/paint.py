@@ -186,7 +186,7 @@ class _Page:
             label = chart.wording.fridge
             if sheet.width_of(label, size=SMALL) <= right - left - 4:
                 sheet.text(
-                    ((left + right) / 2, self.rise_top + 13), label, size=SMALL, align="center",
+                    ((left + right) / 2, scale.y(1.0) - 5), label, size=SMALL, align="center",
                     colour=palette.ink, role="stay",
                 )  # fmt: skip
         for expected in chart.expected:

@@ -39,17 +39,17 @@ LIGHT = Palette(
     grid="#d5cdbd",
     expected="#b9d3ea",
     expected_line="#2d6ca8",
-    seen="#7a3b00",
-    warmth="#8a6d00",
+    seen="#6b2f00",
+    warmth="#937100",
     cold="#d9e4ea",
-    alarm="#c2003a",
+    alarm="#c40058",
     phases=MappingProxyType(
         {
             "wetting": "#e6dfd0",
             "early-gas": "#f2d9b8",
             "lull": "#d6dbe0",
-            "settling": "#d9e6c4",
-            "steady": "#bcdcae",
+            "settling": "#dfe8b8",
+            "steady": "#b3dcc0",
         }
     ),
 )
@@ -62,17 +62,17 @@ DARK = Palette(
     grid="#3a4048",
     expected="#24476a",
     expected_line="#6fb1ee",
-    seen="#ffb66b",
-    warmth="#d9bf4a",
+    seen="#ffa64d",
+    warmth="#f2e9a0",
     cold="#2a3a44",
-    alarm="#ff6f91",
+    alarm="#ff5c8a",
     phases=MappingProxyType(
         {
             "wetting": "#3a362d",
             "early-gas": "#54401f",
             "lull": "#343c46",
-            "settling": "#3b4a26",
-            "steady": "#28522a",
+            "settling": "#4a4d1e",
+            "steady": "#1d5a44",
         }
     ),
 )

@@ -51,7 +51,7 @@ class Sheet:
             linewidth=0.0,
         )
         canvas = FigureCanvasAgg(self.figure)
-        self._renderer: RendererAgg = canvas.get_renderer()  # type: ignore[no-untyped-call]
+        self.renderer: RendererAgg = canvas.get_renderer()  # type: ignore[no-untyped-call]
         self._drawn = 0
         self._place = Affine2D().scale(1.0, -1.0).translate(0.0, height).scale(SCALE)
 
@@ -138,7 +138,7 @@ class Sheet:
             parse_math=False, usetex=False,
         )  # fmt: skip
         text.set_figure(self.figure)
-        return float(text.get_window_extent(self._renderer).width) / SCALE
+        return float(text.get_window_extent(self.renderer).width) / SCALE
 
     def fitted(self, words: str, room: float, *, size: float, bold: bool = False) -> str:
         """The words, cut short with an ellipsis where they need more than ``room`` pixels."""
@@ -156,8 +156,8 @@ class Sheet:
 
     def png(self, about: str) -> bytes:
         """The picture with ``about`` as its description; no date and no maker, so that it stays the same."""
-        self.figure.draw(self._renderer)
-        image = Image.fromarray(np.asarray(self._renderer.buffer_rgba()))  # type: ignore[no-untyped-call]
+        self.figure.draw(self.renderer)
+        image = Image.fromarray(np.asarray(self.renderer.buffer_rgba()))  # type: ignore[no-untyped-call]
         noted = PngInfo()
         noted.add_itxt("Description", about)
         written = io.BytesIO()
