@@ -97,9 +97,11 @@ def _text(plan: MorningPlan, person: Person, culture: Culture, longest: int) -> 
     gate = _gate(plan, culture)
     clue = say("morning.look_for", vary=plan.day, look_for=plan.look_for)
     note = plan.note if plan.gate is None else ""
-    for paragraph in (gate, _expected(plan, units), clue, note):
-        if paragraph and len("\n\n".join((*kept, paragraph))) <= longest:
-            kept.append(paragraph)
+    for ways in ((gate,), _expected(plan, units), (clue,), (note,)):
+        for paragraph in ways:
+            if paragraph and len("\n\n".join((*kept, paragraph))) <= longest:
+                kept.append(paragraph)
+                break
     return "\n\n".join(kept)
 
 
@@ -168,13 +170,13 @@ def _steps(plan: MorningPlan, feeding: Feeding, culture: Culture, units: Units) 
     )
 
 
-def _expected(plan: MorningPlan, units: Units) -> str:
-    """What the day usually brings, and what this kitchen's warmth makes of it."""
+def _expected(plan: MorningPlan, units: Units) -> tuple[str, ...]:
+    """What the day usually brings at this kitchen's warmth, in full and as short as it can be."""
     if plan.kitchen_c is None or plan.warmth == "unknown":
-        return say("morning.expect", normal=plan.normal)
+        return (say("morning.expect", normal=plan.normal),)
     kitchen = degrees(plan.kitchen_c, units)
     if plan.warmth == "mild":
-        return say("morning.expect_at", vary=plan.day, kitchen=kitchen, normal=plan.normal)
+        return (say("morning.expect_at", vary=plan.day, kitchen=kitchen, normal=plan.normal),)
     times = "twice" if plan.times_as_long < MUCH_SLOWER else "thrice"
     warmth = say(
         f"morning.warmth_{plan.warmth}",
@@ -182,7 +184,7 @@ def _expected(plan: MorningPlan, units: Units) -> str:
         warm=degrees_between(*BEST_C, units),
         times=say(f"morning.times_{times}"),
     )
-    return f"{say('morning.expect', normal=plan.normal)} {warmth}"
+    return (f"{say('morning.expect', normal=plan.normal)} {warmth}", warmth)
 
 
 def _flour(grams: float, flour: Flour, units: Units) -> str:
