@@ -51,7 +51,8 @@ def _once(found: list[Told]) -> list[Told]:
 
 
 def _did(clause: Clause, mark: Mark) -> bool:
-    return mark.first < clause.iffy_at and not clause.denied(mark)
+    nearly = clause.message.says(mark.first - 1, "hedgenum") == "under"
+    return mark.first < clause.iffy_at and not clause.denied(mark) and not nearly
 
 
 def _plain(message: Message, clause: Clause) -> list[Told]:
@@ -84,8 +85,7 @@ def _discarded(message: Message, clause: Clause, clauses: list[Clause]) -> list[
     if (
         mark is None
         or not _did(clause, mark)
-        or (clause.has("act", "binned")
-        and not (_percent(clause) or clause.has("fraction")))
+        or (clause.has("act", "binned") and not (_percent(clause) or clause.has("fraction")))
     ):
         return []
     words = message.words

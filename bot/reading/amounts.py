@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
@@ -66,25 +66,23 @@ class Amount:
 def amounts(
     tokens: Sequence[Token],
     words: Sequence[str],
-    starts: Sequence[Mark | None],
-    things: Sequence[Mark | None],
+    starts: Mapping[str, Sequence[Mark | None]],
 ) -> list[Amount]:
-    """Every amount, left to right. ``starts[i]`` is the small phrase that begins at token i, if
-    any; ``things`` likewise for the kitchen's words."""
-    return _Scan(tokens, words, starts, things).run()
+    """Every amount, left to right. ``starts`` holds, per group, the phrase that begins at a token."""
+    return _Scan(tokens, words, starts).run()
 
 
 class _Scan:
-    __slots__ = ("end", "starts", "things", "tokens", "words")
+    __slots__ = ("end", "groups", "starts", "tokens", "words")
 
     def __init__(
         self,
         tokens: Sequence[Token],
         words: Sequence[str],
-        starts: Sequence[Mark | None],
-        things: Sequence[Mark | None],
+        starts: Mapping[str, Sequence[Mark | None]],
     ) -> None:
-        self.tokens, self.words, self.starts, self.things = tokens, words, starts, things
+        self.tokens, self.words, self.groups = tokens, words, starts
+        self.starts = starts["number"]
         self.end = len(tokens)
 
     def run(self) -> list[Amount]:
@@ -251,7 +249,7 @@ class _Scan:
                 nested, nested_after = self._unit(after)
                 if nested in ("celsius", "fahrenheit"):
                     return nested, nested_after
-            flour = self.things[after] if after < self.end else None
+            flour = self.groups["sign"][after] if after < self.end else None
             if word == "c" and flour is not None and flour.says("flour"):
                 unit = "cup"
             if word == "c" and (self._word(after) in ("flour", "water", "of")):

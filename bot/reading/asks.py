@@ -1,4 +1,4 @@
-"""What the writer wants to know."""
+"""What the writer wants to know: the subject of each question, by its weightiest words."""
 
 from __future__ import annotations
 
@@ -11,30 +11,109 @@ from bot.reading.marks import Mark
 _FRAMES = frozenset({"normal", "timing", "other"})
 """Asks that only say how something is asked; a subject beside them says more."""
 
+_RANK: tuple[Ask, ...] = (
+    "safety", "discard", "missed", "ready", "alive", "liquid", "smell", "cold", "growth", "water",
+    "warmth", "amounts", "flour", "jar", "slow", "bake", "timing", "keep", "next", "normal", "other",
+)  # fmt: skip
+"""Of two subjects with equal weight, the earlier one is what is asked."""
 
-def asks(message: Message, clauses: list[Clause]) -> list[tuple[Mark | None, Ask]]:
-    found: list[tuple[Mark | None, Ask]] = []
-    for clause in clauses:
-        if not _asking(message, clause):
+_LIGHT = frozenset(
+    {
+        "do", "i", "it", "the", "to", "have", "is", "a", "my", "can", "should", "need", "be", "with",
+        "this", "that", "what", "how", "of", "does", "will", "in", "on", "at", "for", "we", "its",
+        "has", "did", "an", "am", "there", "with", "would", "u", "you", "long", "when", "why",
+    }
+)  # fmt: skip
+"""Words that carry no subject of their own."""
+
+Asked = tuple[Mark | None, Ask]
+
+
+def asks(message: Message, clauses: list[Clause]) -> list[Asked]:
+    """Every ask of the message once, in the order asked."""
+    found: list[Asked] = []
+    for at, clause in enumerate(clauses):
+        if clause.mood == "told" and not clause.queried:
             continue
-        for mark, ask in _of(message, clause):
-            if all(one != ask for _, one in found):
-                found.append((mark, ask))
+        asked = _asked(message, clause)
+        if asked is None and clause.mood != "told" and not _answered_elsewhere(clauses, at):
+            asked = _implied(message, clause)
+        if asked is not None and all(one[1] != asked[1] for one in found):
+            found.append(asked)
+    if any(ask == "next" and mark is None for mark, ask in found) and _endangered(message):
+        found = [one if one[1] != "next" else (one[0], "keep") for one in found]
     if len(found) > 1:
-        found = [one for one in found if one[1] != "other"] or found
+        found = [one for one in found if one[1] not in ("other", "normal")] or found[:1]
     return found
 
 
-def _asking(message: Message, clause: Clause) -> bool:
-    return clause.mood != "told" or clause.queried
+def _endangered(message: Message) -> bool:
+    return any(one.says("mould") or one.says("pest") or one.says("streak") for one in message.marks)
 
 
-def _of(message: Message, clause: Clause) -> list[tuple[Mark | None, Ask]]:
-    scored: list[tuple[int, int, Mark, Ask]] = []
+def _answered_elsewhere(clauses: list[Clause], at: int) -> bool:
+    """Whether a fuller question stands beside this one in the same sentence."""
+    clause = clauses[at]
+    return any(
+        one is not clause
+        and one.sentence == clause.sentence
+        and one.mood == "asked"
+        and one.has("ask")
+        for one in clauses
+    )
+
+
+def _asked(message: Message, clause: Clause) -> Asked | None:
+    best: tuple[float, int, Mark, Ask] | None = None
     for mark, meaning in clause.all("ask"):
-        scored.append((mark.last - mark.first, -mark.first, mark, cast("Ask", meaning)))
-    if not scored:
-        return [(None, "other")] if clause.mood != "told" else []
-    subjects = [one for one in scored if one[3] not in _FRAMES]
-    best = max(subjects or scored)
-    return [(best[2], best[3])]
+        ask = cast("Ask", meaning)
+        words = message.words[mark.first : mark.last]
+        weight = sum(1.0 if one not in _LIGHT else 0.2 for one in words)
+        if ask in _FRAMES:
+            weight = min(weight, 1.5) - 1.0
+        scored = (weight, -_RANK.index(ask), mark, ask)
+        if best is None or scored[:2] > best[:2]:
+            best = scored
+    weighed = any(one.kind in ("mass", "volume") for one in clause.amounts)
+    if weighed and clause.mood != "told" and (best is None or best[0] <= 1.2):
+        return None, "amounts"
+    if best is None or clause.mood == "told" and not _worth(clause, best[2], best[3]):
+        return None
+    return best[2], best[3]
+
+
+def _worth(clause: Clause, mark: Mark, ask: Ask) -> bool:
+    """Whether a told clause that ends in "?" asks: "bin?" does, "thin like water??" only doubts."""
+    if ask in ("normal", "next", "ready", "alive", "keep", "safety") or clause.words[-1] == "it":
+        return True
+    return len(clause.words) <= 3 or clause.words[0] == "too" or clause.words[-2:-1] == ["isnt"]
+
+
+_IMPLIED: tuple[tuple[str, Ask], ...] = (
+    ("mould", "growth"), ("streak", "growth"), ("film", "growth"), ("crust", "growth"),
+    ("spot", "growth"), ("colour", "growth"), ("pest", "safety"), ("smell", "smell"),
+    ("smellcue", "smell"), ("liquid", "liquid"), ("float", "ready"), ("floattest", "ready"),
+    ("flour", "flour"), ("ingredient", "amounts"), ("tempcue", "warmth"), ("rise", "slow"),
+)  # fmt: skip
+"""What a question about a sign is about, when its words name no ask."""
+
+
+def _implied(message: Message, clause: Clause) -> Asked | None:
+    if any(message.tokens[at].kind == "ratio" for at in range(clause.first, clause.last)):
+        return None, "amounts"
+    if clause.mood == "presumed" and clause.has("rise"):
+        return clause.one("rise"), "slow"
+    for category, ask in _IMPLIED:
+        mark = clause.one(category)
+        if mark is not None:
+            return mark, ask
+    if any(one.kind in ("mass", "volume") for one in clause.amounts):
+        return None, "amounts"
+    if any(clause.has(one) for one in ("bubble", "surface", "texture", "rise")):
+        return None, "normal"
+    words = clause.words
+    if {"should", "shall", "do", "shld"} & set(words[:4]) and {"i", "we"} & set(words[:5]):
+        return None, "next"
+    if words[0] in ("who", "are") and "you" in words[:3] or words[:2] == ["who", "made"]:
+        return None, "other"
+    return None

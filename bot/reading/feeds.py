@@ -73,10 +73,8 @@ def _full(message: Message, clause: Clause, mix: _Mix) -> bool:
 def _opens(message: Message, clause: Clause) -> _Mix | None:
     if clause.mood != "told" or clause.other or (clause.has("habit") and not clause.has("day")):
         return None
-    if (
-        (clause.has("act", "discarded")
-        and not clause.has("act", "fed"))
-        or clause.has("act", "skipped")
+    if (clause.has("act", "discarded") and not clause.has("act", "fed")) or clause.has(
+        "act", "skipped"
     ):
         return None
     words = message.words
@@ -92,8 +90,7 @@ def _opens(message: Message, clause: Clause) -> _Mix | None:
             if behind and (
                 behind[0].endswith("ing")
                 or behind[0] in ("to", "getting")
-                or (behind[0] == "at"
-                and any(one.kind == "length" for one in clause.amounts))
+                or (behind[0] == "at" and any(one.kind == "length" for one in clause.amounts))
             ):
                 continue
             if clause.has("rise") and not clause.has("flour") and not clause.has("weekday"):
@@ -103,8 +100,7 @@ def _opens(message: Message, clause: Clause) -> _Mix | None:
             return _Mix(mark.first, mark.last, True, True)
         if meaning == "fed":
             if (
-                (behind
-                and behind[:1] == ["up"])
+                (behind and behind[:1] == ["up"])
                 or words[mark.first - 2 : mark.first] == ["than", "when"]
                 or words[max(clause.first, mark.first - 3) : mark.first][:2] == ["than", "when"]
             ):
@@ -121,8 +117,7 @@ def _opens(message: Message, clause: Clause) -> _Mix | None:
             sure = (
                 clause.has("flour")
                 or bool(_ratio(message, clause))
-                or (clause.has("ingredient", "water")
-                and bool(clause.amounts))
+                or (clause.has("ingredient", "water") and bool(clause.amounts))
             )
             if (
                 words[mark.first]
@@ -177,7 +172,11 @@ def _adds(message: Message, clause: Clause, mix: _Mix) -> bool:
         message, clause
     ):
         return True
-    if clause.has("flour") and len(clause.words) <= 6 and not clause.has("place"):
+    if (
+        clause.has("flour")
+        and len(clause.words) <= 6 + 2 * len(clause.amounts)
+        and not clause.has("place")
+    ):
         return True
     if any(one.kind == "bare" and _stuff(message, clause, one) for one in clause.amounts):
         return True
@@ -201,9 +200,11 @@ def _fill(message: Message, clause: Clause, mix: _Mix, at: datetime) -> None:
         if (
             meaning == "word"
             or clause.denied(mark)
-            or (message.words[mark.first] == "bread"
-            and mark.last - mark.first == 1
-            and "flour" not in clause.words)
+            or (
+                message.words[mark.first] == "bread"
+                and mark.last - mark.first == 1
+                and "flour" not in clause.words
+            )
         ):
             continue
         if (
@@ -252,7 +253,7 @@ def _stuff(message: Message, clause: Clause, amount: Amount) -> list[Stuff]:
         return behind
     if amount.last < clause.last and message.words[amount.last] not in (",", "each"):
         if message.says(amount.last, "flour") is None and amount.kind == "bare":
-            if (message.things[amount.last] or message.small[amount.last]) and not any(
+            if any(starts[amount.last] for starts in message.starts.values()) and not any(
                 message.says(amount.last, one) for one in ("join", "ingredient", "each")
             ):
                 return []

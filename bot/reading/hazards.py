@@ -145,7 +145,7 @@ def _mould_marks(message: Message, clauses: list[Clause], at: int) -> Iterator[M
 def streak(message: Message, clauses: list[Clause]) -> list[Claim[Streak | Literal[False]]]:
     found: list[Claim[Streak | Literal[False]]] = []
     for clause in clauses:
-        if not _open(clause) or clause.has("act", "baked"):
+        if not _open(clause) or clause.bread:
             continue
         cue = clause.one("smellcue")
         for mark, meaning in clause.all("colour"):
@@ -221,4 +221,4 @@ def _near(clause: Clause, category: str, mark: Mark, reach: int) -> Mark | None:
 
 def _open(clause: Clause) -> bool:
     """Whether the clause may report a danger; an old one counts, for it may still be there."""
-    return clause.mood != "asked" and not clause.other
+    return clause.mood != "asked" and not clause.other and not clause.retracted

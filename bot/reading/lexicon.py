@@ -25,15 +25,32 @@ ENGLISH = "en"
 
 _PARTS = re.compile(r"\d+|[^\W\d_]+|[^\w\s]")
 
-SMALL = frozenset(
-    {
-        "neg", "yes", "double", "join", "head", "tag", "iffy", "hedge", "past", "now", "other",
-        "correct", "hedgenum", "unit", "clock", "day", "part", "ago", "weekday", "since", "later",
-        "within", "overnight", "number", "fraction", "count", "habit", "same", "each", "equal",
-    }
-)  # fmt: skip
-"""The grammar's own words. They, the things of the kitchen and the questions are matched apart, so
-that no phrase of one kind hides a word of another ("put it in the fridge?" asks and tells)."""
+_GROUPS = {
+    "act": "act act_word",
+    "quantity": "quant",
+    "place": "place tempcue",
+    "spot": "spot outof",
+    "about": "elsewhere jarplace",
+    "object": "objects harmless",
+    "where": "where layer",
+    "number": "hedgenum unit number fraction count",
+    "time": "clock day part ago weekday since later within overnight past now",
+    "small": "neg yes double join head tag hedge other correct said habit same each equal",
+    "supposing": "iffy",
+    "question": "ask",
+}
+GROUPS: Mapping[str, str] = {
+    category: group for group, names in _GROUPS.items() for category in names.split()
+}
+"""The group of each category that is not simply a sign. Groups are matched apart, so that no phrase
+of one hides a word of another ("put it in the fridge?" asks, tells, and names a place)."""
+
+SIGN = "sign"
+
+
+def group_of(category: str) -> str:
+    return GROUPS.get(category, SIGN)
+
 
 Sense = tuple[str, str]
 """A category and a meaning within it: ("smell", "cheesy")."""
@@ -51,9 +68,8 @@ class Node:
 class Lexicon:
     """Immutable once built; ``lexicon()`` keeps one per language."""
 
-    things: Node
-    small: Node
-    questions: Node
+    tries: Mapping[str, Node]
+    """Per group, the phrases as a tree of words."""
     vocabulary: frozenset[str]
     spelling: Mapping[str, str]
     pictures: Mapping[str, str]
@@ -159,7 +175,7 @@ def lexicon(language: str = ENGLISH) -> Lexicon:
 
 def build(files: Iterable[tuple[str, str]]) -> Lexicon:
     """A lexicon from (name, TOML text) pairs."""
-    things, small, questions = Node(), Node(), Node()
+    tries: dict[str, Node] = defaultdict(Node)
     words: set[str] = set()
     plain: set[str] = set()
     spelling: dict[str, str] = {}
@@ -180,9 +196,7 @@ def build(files: Iterable[tuple[str, str]]) -> Lexicon:
                 case "plain", {"words": str(listed)}:
                     plain.update(listed.split())
                 case _, dict():
-                    root = (
-                        questions if category == "ask" else small if category in SMALL else things
-                    )
+                    root = tries[group_of(category)]
                     for meaning, body in meanings.items():
                         for phrase in _said(name, category, meaning, body):
                             parts = _PARTS.findall(phrase)
@@ -195,9 +209,7 @@ def build(files: Iterable[tuple[str, str]]) -> Lexicon:
         if len(word) >= 4 and word.isalpha():
             shelves[word[0], len(word)].append(word)
     return Lexicon(
-        things=things,
-        small=small,
-        questions=questions,
+        tries=dict(tries),
         vocabulary=frozenset(words | plain),
         spelling=spelling,
         pictures=pictures,

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from bot.culture.vocabulary import Signs, Units
-from bot.reading import hazards, rises, signs
+from bot.reading import floating, hazards, liquids, looks, rises, smells, warmth
 from bot.reading.acts import acts
 from bot.reading.amounts import amounts
 from bot.reading.asks import asks
-from bot.reading.clauses import Clause, Message, clauses
-from bot.reading.lexicon import Lexicon, lexicon
+from bot.reading.clauses import Clause, Message
+from bot.reading.lexicon import SIGN, Lexicon, Sense, lexicon
+from bot.reading.moods import clauses
 from bot.reading.marks import Mark, marks, mended
 from bot.reading.reading import Doubt, Reading, Span
 from bot.reading.text import tokens
@@ -41,25 +43,34 @@ def parse(text: str, words: Lexicon) -> Message:
     """The message's tokens, phrases and amounts in one language."""
     found = tokens(text, words.pictures)
     plain = mended(found, words)
-    things = marks(plain, words.things)
-    small = [one for one in marks(plain, words.small)]
-    covered = {
-        at for one in things if one.last - one.first > 1 for at in range(one.first, one.last)
-    }
+    found_marks: list[Mark] = []
+    starts: dict[str, Sequence[Mark | None]] = {}
+    covered: set[int] = set()
+    for group, phrases in words.tries.items():
+        ones = marks(plain, phrases)
+        if group in (SIGN, "act", "quantity"):
+            for one in ones:
+                covered.update(range(one.first, one.last) if one.last - one.first > 1 else ())
+        found_marks += ones
+        starts[group] = _starts(ones, len(found))
     # A negation inside a phrase of the kitchen ("hasnt moved", "not much") is that phrase's own.
-    small = [one for one in small if one.first not in covered or not one.says("neg")]
-    questions = marks(plain, words.questions)
-    root = words.small.more
+    kept = [one for one in found_marks if one.first not in covered or not one.says("neg")]
+    kept.sort(key=lambda one: one.first)
+    single = _single(plain, words)
     return Message(
         text=text,
         tokens=found,
         words=plain,
-        marks=sorted([*things, *small, *questions], key=lambda one: one.first),
-        small=(small_starts := _starts(small, len(found))),
-        things=(thing_starts := _starts(things, len(found))),
-        single=[root[word].senses if word in root else () for word in plain],
-        amounts=amounts(found, plain, small_starts, thing_starts),
+        marks=kept,
+        starts=starts,
+        single=single,
+        amounts=amounts(found, plain, starts),
     )
+
+
+def _single(plain: list[str], words: Lexicon) -> list[tuple[Sense, ...]]:
+    root = words.tries["small"].more
+    return [root[word].senses if word in root else () for word in plain]
 
 
 def _starts(found: list[Mark], length: int) -> list[Mark | None]:
@@ -76,15 +87,15 @@ def _signs(
     streak = hazards.streak(message, parts)
     pests = hazards.pests(message, parts)
     film = hazards.film(message, parts)
-    crust = list(signs.crust(message, parts))
-    smell = signs.smells(message, parts)
-    texture = signs.textures(message, parts)
+    crust = list(looks.crust(message, parts))
+    smell = smells.smells(message, parts)
+    texture = looks.textures(message, parts)
     rise = rises.rise(message, parts)
-    surface = signs.surface(message, parts)
-    bubbles = signs.bubbles(message, parts)
-    liquid = signs.liquid(message, parts)
-    floats = signs.floats(message, parts)
-    temperature, impossible = signs.temperature(message, parts, units)
+    surface = looks.surface(message, parts)
+    bubbles = looks.bubbles(message, parts)
+    liquid = liquids.liquid(message, parts)
+    floats = floating.floats(message, parts)
+    temperature, impossible = warmth.temperature(message, parts, units)
     told = bool(rise or surface or bubbles or smell or texture or liquid)
     hours = rises.hours(message, parts, told)
     found = Signs(

@@ -46,15 +46,20 @@ def rise(message: Message, clauses: list[Clause]) -> Claim[Rise] | None:
 def _in_clause(message: Message, clause: Clause) -> Iterator[Claim[Rise]]:
     if clause.mood == "asked" or clause.other or clause.age > 1:
         return
-    if clause.has("act", "baked") or (
+    if clause.bread or (
         clause.has("smellcue")
         and not clause.has("rise", "verb")
         and not clause.has("rise", "double")
     ):
         return
+    asserted = any(
+        meaning in _WORDED and not clause.denied(mark) for mark, meaning in clause.all("rise")
+    )
     for mark, meaning in clause.all("rise"):
         if mark.first >= clause.iffy_at:
             break
+        if asserted and clause.denied(mark):
+            continue
         match meaning:
             case "double" | "triple" | "quadruple":
                 yield claim(clause, mark, _worded(message, clause, mark, _WORDED[meaning]))
@@ -201,11 +206,7 @@ def _measured(message: Message, clause: Clause, amount: Amount) -> Rise | None:
                 return None
         case "times":
             attached = words[amount.last - 1] in ("x", "fold")
-            if (
-                not (cue or attached or _SIZE & set(behind))
-                or amount.value < 1
-                or clause.has("act", "fed")
-            ):
+            if not (cue or attached or _SIZE & set(behind)) or amount.value < 1:
                 return None
             ratio = amount.value
         case "bare" if amount.part:
@@ -265,7 +266,7 @@ def _between(message: Message, clauses: list[Clause]) -> Claim[Rise] | None:
         ]  # fmt: skip
     for at in range(len(measured) - 1):
         (clause, first), (after, second) = measured[at], measured[at + 1]
-        if first.kind == "bare" and second.kind == "bare":
+        if first.kind == "bare" and second.kind == "bare" and not _marked(message, clause, first):
             continue
         if {first.kind, second.kind} == {"length", "volume"}:
             continue
@@ -274,7 +275,7 @@ def _between(message: Message, clauses: list[Clause]) -> Claim[Rise] | None:
         high = _size(second, unit)
         words = message.words
         bridge = words[first.last : second.first]
-        before = words[first.first - 1 : first.first]
+        before = [one for one in words[max(0, first.first - 2) : first.first] if one != "the"][-1:]
         if len(bridge) > 8:
             continue
         if "from" in bridge and (clause.has("rise") or clause.has("rise", "up")):
@@ -298,6 +299,13 @@ def _between(message: Message, clauses: list[Clause]) -> Claim[Rise] | None:
             told = _hedged(ratio, "approx" if second.hedge == "approx" else "")
             return Claim(told, after.age if not after.has("now") else 0, first.first, second.last)
     return None
+
+
+def _marked(message: Message, clause: Clause, first: Amount) -> bool:
+    """ "from the 100 mark to the 230 mark": marks on the glass, in whatever unit."""
+    warm = clause.has("place") or clause.has("tempcue") or clause.has("clock", "am")
+    before = message.words[max(0, first.first - 2) : first.first]
+    return "from" in before and clause.has("rise") and not warm
 
 
 def _size(amount: Amount, unit: str) -> float:
@@ -347,7 +355,7 @@ def _hours_of(message: Message, clause: Clause, amount: Amount) -> float | None:
         rising = clause.has("rise")
         if not (since or later or within or rising):
             return None
-        if clause.has("act", "baked") or (clause.has("act", "moveverb") and clause.has("spot")):
+        if clause.bread or (clause.has("act", "moveverb") and clause.has("spot")):
             return None
         value = amount.value * (1 / 60 if amount.unit == "minute" else 1)
     elif (

@@ -61,7 +61,7 @@ def _clock(message: Message, clause: Clause) -> tuple[int, int, str] | None:
         half = message.says(amount.last, "clock")
         before = message.says(amount.first - 1, "clock") or ""
         hedged = amount.hedge == "approx" and before != "at"
-        ready = before == "at" or hedged
+        ready = before == "at" or hedged or message.says(amount.first - 1, "act") == "fed"
         text = tokens[amount.last - 1].word
         dotted = _dotted(text)
         if (
@@ -79,7 +79,13 @@ def _clock(message: Message, clause: Clause) -> tuple[int, int, str] | None:
             "since",
         ):
             return dotted[0], dotted[1], _half(message, clause, amount.last)
-        if text.isdigit() and len(text) == 4 and int(text[:2]) < 24 and int(text[2:]) < 60:
+        if (
+            text.isdigit()
+            and len(text) == 4
+            and text[0] in "012"
+            and int(text[:2]) < 24
+            and int(text[2:]) < 60
+        ):
             return int(text[:2]), int(text[2:]), "exact"
         if amount.value == int(amount.value) and 0 <= amount.value <= 24 and not amount.signed:
             if any(message.at(amount.last, one) for one in ("unit", "flour", "ingredient")):

@@ -1,0 +1,165 @@
+"""Where one clause ends and the next begins."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bot.reading.amounts import Amount
+from bot.reading.clauses import Clause, Message
+
+_STOPS = frozenset({".", "!", "?", ";", "\n", "..", "..."})
+_PAUSES = frozenset({",", "(", ")", "[", "]", "|", "&", "/", '"', "*", "•"})
+_ASKERS = frozenset({"i", "it", "this", "that", "you", "we", "there", "u", "they", "these", "my"})
+_LOOSE = frozenset({"so", "with", "w", "which", "where", "also"})
+
+
+def cut(message: Message) -> list[Clause]:
+    """The clauses in order; a question that is answered on the spot ("bubbles? none") is one."""
+    found: list[Clause] = []
+    for clause in _cut(message):
+        before = found[-1] if found else None
+        if before is not None and before.queried and _only_answers(clause, before):
+            found[-1] = _clause(
+                message, before.first, clause.last, before.sentence, before.opener, clause.queried
+            )
+        else:
+            found.append(clause)
+    return found
+
+
+def _only_answers(clause: Clause, before: Clause) -> bool:
+    """Whether a clause is nothing but "none", "no", "yes loads": the answer to the one before."""
+    if len(clause.words) > 3 or len(before.words) > 3:
+        return False
+    return (
+        clause.has("neg", "after") or clause.has("yes", "after") or clause.has("pass")
+    ) and not any(clause.has(one) for one in ("bubble", "rise", "smell", "mould", "act"))
+
+
+def _cut(message: Message) -> Iterator[Clause]:
+    tokens, words = message.tokens, message.words
+    end = len(tokens)
+    inside = _inside(message)
+    first, sentence, opener = 0, 0, ""
+    for at in range(end + 1):
+        stop = words[at] if at < end else "."
+        kind = _kind(message, at, first, inside)
+        if not kind:
+            continue
+        if at > first:
+            yield _clause(message, first, at, sentence, opener, kind == "stop" and stop == "?")
+        match kind:
+            case "stop":
+                sentence, opener, first = sentence + 1, "", at + 1
+            case "pause":
+                opener, first = ",", at + 1
+            case "ask":
+                opener, first = "?", at
+            case _:
+                opener = stop
+                first = at if stop in ("because", "cos", "just", "only", "while") else at + 1
+
+
+def _inside(message: Message) -> list[bool]:
+    inside = [False] * (len(message.tokens) + 1)
+    for one in (*message.marks, *message.amounts):
+        if isinstance(one, Amount) or not one.says("ask"):
+            for at in range(one.first + 1, one.last):
+                inside[at] = True
+    return inside
+
+
+def _kind(message: Message, at: int, first: int, inside: list[bool]) -> str:
+    """What ends the clause before token ``at``: stop, pause, ask, but, and; or nothing does."""
+    end = len(message.tokens)
+    if at == end:
+        return "stop"
+    if inside[at]:
+        return ""
+    token, word = message.tokens[at], message.words[at]
+    if token.kind == "sign":
+        if word in _STOPS:
+            return "stop"
+        if word in _PAUSES:
+            dated = word == "/" and 0 < at < end - 1 and message.tokens[at - 1].kind == "number"
+            return "" if dated else "pause"
+        if word == "-" and token.spaced and at + 1 < end and message.tokens[at + 1].spaced:
+            return "pause"
+        return ""
+    if at <= first:
+        return ""
+    if _turns_to_ask(message, at, first):
+        return "ask"
+    return _joint(message, at)
+
+
+def _turns_to_ask(message: Message, at: int, first: int) -> bool:
+    """ "... should i feed more", "... is that bad": a question begins without a pause."""
+    if at + 2 >= len(message.words) or message.words[at + 1] not in _ASKERS:
+        return False
+    if message.tokens[at + 2].kind == "sign":
+        return False
+    if ("head", "aux") not in message.single[at] or message.words[at] in ("may", "must", "might"):
+        return False
+    for back in range(first, at):
+        if any(one in (("head", "wh"), ("head", "when")) for one in message.single[back]):
+            return False
+        mark = message.at(back, "head")
+        if mark is not None and mark.means("head", "indirect"):
+            return False
+    before = message.single[at - 1]
+    return ("head", "subject") not in before or message.words[at - 1] in ("flour", "water", "rye", "starter", "mould", "hooch", "bubbles", "more", "it")  # fmt: skip
+
+
+def _joint(message: Message, at: int) -> str:
+    """ "but" or "and" when a word there begins a new clause, else nothing."""
+    mark = message.at(at, "join")
+    join = mark.says("join") if mark is not None else None
+    if mark is None or join is None or join == "or":
+        return ""
+    word = message.words[at]
+    before = message.words[at - 1] if at else ""
+    if join == "but":
+        if word in ("just", "only", "else", "instead"):
+            negated = any(
+                ("neg", "word") in message.single[back] for back in range(max(0, at - 5), at)
+            )
+            apart = word in ("just", "only") and negated and before not in ("not", "its", "is")
+            return "but" if apart else ""
+        return "but"
+    nxt = mark.last
+    if nxt >= len(message.words):
+        return ""
+    if word in _LOOSE:
+        headed = any(category == "head" for category, _ in message.single[nxt])
+        if not headed or word in ("with", "w") or message.at(nxt, "quant"):
+            return ""
+        return "and"
+    if word in ("and", "n", "plus"):
+        for category in ("colour", "smell", "texture", "flour", "ingredient", "spot", "hedge"):
+            if message.at(nxt, category) and _just_before(message, at, category):
+                return ""
+    return "and"
+
+
+def _just_before(message: Message, at: int, category: str) -> bool:
+    for back in range(1, 5):
+        mark = message.at(at - back, category)
+        if mark is not None and mark.last == at:
+            return True
+    return False
+
+
+def _clause(
+    message: Message, first: int, last: int, sentence: int, opener: str, queried: bool
+) -> Clause:
+    return Clause(
+        message,
+        first,
+        last,
+        sentence,
+        opener,
+        [one for one in message.marks if first <= one.first < last],
+        [one for one in message.amounts if first <= one.last - 1 < last],
+        queried=queried,
+    )

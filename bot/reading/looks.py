@@ -1,0 +1,181 @@
+"""What the eye sees: the surface, the bubbles, a crust, and the texture on the spoon."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import cast
+
+from bot.culture.vocabulary import Bubbles, Surface, Texture
+from bot.reading.claims import Claim, claim, latest
+from bot.reading.clauses import Clause, Message
+from bot.reading.marks import Mark
+
+
+def surface(message: Message, clauses: list[Clause]) -> Claim[Surface] | None:
+    found: list[Claim[Surface]] = []
+    for clause in clauses:
+        if clause.mood == "asked" or clause.other or clause.age > 1 or clause.bread:
+            continue
+        for mark, meaning in clause.all("surface"):
+            if mark.first >= clause.iffy_at:
+                continue
+            if clause.compared(mark):
+                continue
+            if clause.denied(mark):
+                if meaning == "domed":
+                    found.append(claim(clause, mark, "flat", 0))
+                continue
+            if meaning == "fallen" and _drops(message, clause, mark):
+                continue
+            if meaning == "flat" and _only_a_place_or_shape(message, clause, mark):
+                continue
+            found.append(claim(clause, mark, cast("Surface", meaning)))
+    return latest(found)
+
+
+def _drops(message: Message, clause: Clause, mark: Mark) -> bool:
+    """Whether something else fell: a spoonful in water, the temperature, the jar."""
+    if any(one.kind == "warmth" for one in clause.amounts):
+        return True
+    if clause.has("tempcue", "reading") or clause.has("floattest") or clause.has("place", "water"):
+        return True
+    word = message.words[mark.first]
+    floated = any(one.says("floattest") or one.says("float") == "yes" for one in message.marks)
+    if word in ("sank", "sunk", "sinks", "sinking", "dropped") and floated:
+        return True
+    spooned = any(one in message.words for one in ("water", "spoonful", "blob", "dollop", "glass"))
+    if (
+        word in ("sank", "sunk", "sinks", "dropped")
+        and spooned
+        and not clause.has("where", "middle")
+    ):
+        return True
+    behind = message.words[mark.last : mark.last + 3]
+    return behind[:1] in (["the"], ["my"], ["some"], ["it"], ["in"], ["off"], ["asleep"]) and word in ("dropped", "fell", "drop") and behind != ["in", "the", "middle"]  # fmt: skip
+
+
+def _only_a_place_or_shape(message: Message, clause: Clause, mark: Mark) -> bool:
+    """ "in the flat", "the level", "flat white film", "level with the band"."""
+    words = message.words
+    before = words[mark.first - 1] if mark.first else ""
+    behind = words[mark.last] if mark.last < len(words) else ""
+    alone = mark.last - mark.first == 1
+    if alone and before in ("the", "my", "our", "a") and behind not in ("top", "surface", "and"):
+        return True
+    if words[mark.first] == "level" and (
+        behind in ("with", "of", "teaspoon", "tbsp", "tsp", "cup", "has", "is", "spoon")
+        or clause.has("rise", "verb")
+    ):
+        return True
+    shaped = clause.has("film") or clause.has("mould")
+    return shaped and alone and behind != "top" and not clause.has("surface", "domed")
+
+
+def bubbles(message: Message, clauses: list[Clause]) -> Claim[Bubbles] | None:
+    found: list[Claim[Bubbles]] = []
+    for clause in clauses:
+        if clause.mood == "asked" or clause.other or clause.age > 1 or clause.bread:
+            continue
+        for mark, meaning in clause.all("bubble"):
+            if mark.first >= clause.iffy_at or clause.compared(mark):
+                continue
+            found.append(claim(clause, mark, _bubbles(message, clause, mark, meaning)))
+    best = latest(found)
+    if best is not None and any(
+        clause.first > best.last and clause.has("rise", "nothing") and clause.seen(clause.first)
+        for clause in clauses
+    ):
+        return None
+    return best
+
+
+def _bubbles(message: Message, clause: Clause, mark: Mark, meaning: str) -> Bubbles:
+    near: list[tuple[int, str]] = []
+    for one, quantity in clause.all("quant"):
+        if one.last <= mark.first and mark.first - one.last <= 3:
+            near.append((mark.first - one.last, quantity))
+        elif one.first >= mark.last and one.first - mark.last <= 3:
+            text = message.words[one.first]
+            if text in (
+                "everywhere",
+                "all",
+                "throughout",
+                "galore",
+                "going",
+                "like",
+                "nonstop",
+                "top",
+                "lots",
+                "loads",
+                "few",
+            ):
+                near.append((one.first - mark.last + 1, quantity))
+    near.sort()
+    quantity = near[0][1] if near else ("many" if meaning == "many" else "some")
+    if clause.denied(mark) and not (quantity == "few" and near):
+        return (
+            "few"
+            if quantity == "many"
+            and near
+            and message.words[mark.first - 1] in ("many", "much", "of")
+            else "none"
+        )
+    return cast("Bubbles", quantity)
+
+
+def textures(message: Message, clauses: list[Clause]) -> list[Claim[Texture]]:
+    found: list[Claim[Texture]] = []
+    for clause in clauses:
+        if clause.mood == "asked" or clause.other or clause.age > 1 or clause.bread:
+            continue
+        for mark, meaning in clause.all("texture"):
+            if mark.first >= clause.iffy_at or clause.denied(mark) or clause.compared(mark):
+                continue
+            after = (
+                message.says(mark.last, "layer")
+                or message.says(mark.last, "liquid")
+                or message.says(mark.last, "film")
+            )
+            word = message.words[mark.first]
+            if after and word in (
+                "thin",
+                "thick",
+                "watery",
+                "dense",
+                "heavy",
+                "firm",
+                "solid",
+                "wet",
+                "rubbery",
+                "elastic",
+            ):
+                continue
+            if (clause.has("liquid") and word in ("thin", "thick", "watery", "wet")) or (
+                clause.has("film") and word in ("thin", "thick")
+            ):
+                continue
+            if word in ("rubber", "elastic", "thick") and message.says(mark.last, "objects"):
+                continue
+            if clause.has("smellcue") and word in ("paste", "dough", "wet", "solid", "mozzarella"):
+                continue
+            if all(one.value != meaning for one in found):
+                found.append(claim(clause, mark, cast("Texture", meaning)))
+    newest = min((one.age for one in found), default=0)
+    return [one for one in found if one.age == newest]
+
+
+def crust(message: Message, clauses: list[Clause]) -> Iterator[Claim[bool]]:
+    for clause in clauses:
+        if clause.mood == "asked" or clause.other or clause.age > 1 or clause.bread:
+            continue
+        mark = clause.one("crust")
+        if (
+            mark is None
+            or mark.first >= clause.iffy_at
+            or clause.has("film", "sure")
+            or clause.has("smellcue")
+        ):
+            continue
+        if clause.has("objects") and any(one in clause.words for one in ("loaf", "bread", "flour")):
+            continue
+        yield claim(clause, mark, not clause.denied(mark))

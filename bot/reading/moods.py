@@ -1,0 +1,231 @@
+"""Whether a clause tells, asks, hopes or remembers, and whose jar it is about."""
+
+from __future__ import annotations
+
+from bot.reading.clauses import Clause, Message
+from bot.reading.cutting import cut
+from bot.reading.marks import Mark
+
+_ANSWERED = frozenset({"it", "my", "this", "that", "the", "i", "there", "she", "he", "mine", "its", "anyone"})  # fmt: skip
+_BARE_VERBS = frozenset(
+    {
+        "see", "feed", "be", "have", "do", "not", "smell", "tell", "hear", "say", "like", "try",
+        "keep", "put", "start", "wait", "let", "bake", "double", "only", "never", "also", "just",
+        "now", "still", "add", "move", "report", "check", "definitely", "probably", "look",
+    }
+)  # fmt: skip
+
+
+_SHRUGS = frozenset({"no", "dont", "idk", "dunno", "not", "unsure", "cant"})
+""""No idea how much" shrugs; "no idea why it fell" asks."""
+
+
+def clauses(message: Message) -> list[Clause]:
+    """The clauses of a message in order, their moods settled."""
+    found = cut(message)
+    carried = False
+    supposed = -1
+    for at, clause in enumerate(found):
+        _settle_mood(clause)
+        _settle_iffy(clause)
+        if clause.sentence == supposed and clause.opener != "":
+            clause.iffy_at = min(clause.iffy_at, clause.first)
+        if (
+            clause.words[0] in ("if", "when", "once", "unless", "whenever")
+            and clause.iffy_at == clause.first
+        ):
+            supposed = clause.sentence
+        _settle_age(clause)
+        before = found[at - 1] if at else None
+        if (
+            before is not None
+            and before.sentence == clause.sentence
+            and before.bread
+            and not clause.has("other", "mine")
+        ):
+            clause.bread = True
+        clause.bread = clause.bread or clause.has("act", "baked")
+        carried = _settle_other(clause, carried)
+        _settle_retracted(clause, found[at + 1] if at + 1 < len(found) else None)
+    return found
+
+
+def _settle_mood(clause: Clause) -> None:
+    message = clause.message
+    words = message.words
+    at, end = clause.first, clause.last
+    indirect = clause.one("head", "indirect")
+    if indirect is not None and not (words[indirect.first] in _SHRUGS and end - indirect.last <= 1):
+        clause.mood = "asked"
+        return
+    if _tagged(clause):
+        clause.queried = True
+        return
+    while at < end - 1:
+        mark = message.at(at, "head")
+        if mark is None or not mark.means("head", "filler") or _asks_at(message, at, end):
+            break
+        at = mark.last
+    kind = _asks_at(message, at, end)
+    if kind:
+        clause.mood = "presumed" if kind == "why" or _presumes(words[at:end]) else "asked"
+
+
+def _tagged(clause: Clause) -> bool:
+    """ "thats just the bran isnt it": told, and asked at the end."""
+    words = clause.words
+    tail = list(words[-2:])
+    if len(words) > 3 and tail in (
+        ["isnt", "it"],
+        ["arent", "they"],
+        ["doesnt", "it"],
+        ["isnt", "that"],
+    ):
+        return True
+    return len(words) > 2 and clause.queried and words[-1] in ("right", "innit", "yeah", "yes")
+
+
+def _presumes(words: list[str]) -> bool:
+    """ "Is the pink bit dangerous", "is it normal that it smells of feet": the sign is a given."""
+    if words[0] not in ("is", "are", "isnt", "does", "do", "can", "should", "will"):
+        return False
+    text = " ".join(words)
+    return any(
+        one in text
+        for one in ("normal that", "ok that", "okay that", "bad that", "normal for it", "supposed to smell", "meant to smell", "meant to be this", "supposed to be this")
+    ) or (words[1] in ("this", "the", "these", "those") and len(words) > 3)  # fmt: skip
+
+
+def _asks_at(message: Message, at: int, end: int) -> str:
+    """Whether a question begins at a token: "why", "yes" or nothing."""
+    if at >= end:
+        return ""
+    word = message.words[at]
+    nxt = message.words[at + 1] if at + 1 < end else ""
+    heads = [meaning for category, meaning in message.single[at] if category == "head"]
+    if "wh" in heads:
+        if word in ("what", "which", "how") and nxt in ("a", "an", "the") and word != "which":
+            return "yes" if message.words[end : end + 1] == ["?"] else ""
+        if word in ("why", "whys") or (word == "how" and nxt == "come"):
+            return "why"
+        if word == "who" and nxt not in ("made", "are", "is", "built"):
+            return ""
+        return "yes"
+    follower = message.single[at + 1] if at + 1 < end else ()
+    if "when" in heads:
+        return "yes" if ("head", "aux") in follower else ""
+    if "aux" not in heads or not nxt:
+        return ""
+    queried = message.words[end : end + 1] == ["?"]
+    if word in ("have", "had"):
+        return "yes" if nxt in ("i", "you", "we") else ""
+    if word in ("has", "was", "were"):
+        return "yes" if nxt in _ANSWERED else ""
+    if word in ("do", "does", "can", "could", "should", "will", "would", "shall"):
+        return "" if nxt in _BARE_VERBS and not queried else "yes"
+    if word == "did" and nxt in ("the", "a", "my", "some", "it") and not queried:
+        return "yes" if nxt == "it" and end - at > 2 else ""
+    if ("head", "subject") in follower:
+        return "yes"
+    if word in ("is", "are", "isnt", "am"):
+        rest = message.words[at + 2 : end]
+        weighed = bool(
+            {"too", "enough", "ok", "normal", "safe", "bad", "okay", "better", "good"} & set(rest)
+        )
+        return "yes" if queried or weighed else ""
+    return "yes" if queried else ""
+
+
+def _settle_iffy(clause: Clause) -> None:
+    for mark, _ in clause.all("iffy"):
+        clause.iffy_at = mark.first
+        return
+
+
+def _settle_age(clause: Clause) -> None:
+    words = clause.message.words
+    if any(not _measures_from(clause, mark) for mark, _ in clause.all("now")):
+        return
+    for mark, meaning in clause.all("past"):
+        if _measures_from(clause, mark):
+            continue
+        clause.age = max(clause.age, 2 if meaning == "strong" else 1)
+    for amount in clause.amounts:
+        if amount.unit in ("day", "week", "month") and clause.message.says(amount.last, "ago"):
+            clause.age = 2
+    for at in range(clause.first + 1, clause.last - 1):
+        if words[at] == "day" and words[at - 1] == "on" and words[at + 1].isdigit():
+            clause.age = max(clause.age, 1)
+
+
+def _measures_from(clause: Clause, mark: Mark) -> bool:
+    """Whether a time word only says what is compared: "higher than yesterday", "as at the start"."""
+    words = clause.message.words
+    before = words[mark.first - 1] if mark.first > clause.first else ""
+    if before in ("than", "as", "from", "since", "like", "what", "where"):
+        return True
+    return words[mark.first - 2 : mark.first] in (["where", "it"], ["what", "it"], ["than", "it"])
+
+
+def _settle_other(clause: Clause, carried: bool) -> bool:
+    """Mark a clause of somebody else's jar; returns whether the next clause goes on about it."""
+    mine = clause.one("other", "mine")
+    jar = clause.one("other", "jar")
+    if jar is None:
+        person = clause.one("other", "person")
+        if person is not None and _own(clause, person):
+            jar = person
+    if jar is not None:
+        clause.other = True
+        own_behind = (
+            mine is not None
+            and mine.first > jar.last
+            and clause.message.words[mine.first] in ("mine", "mines")
+        )
+        if own_behind:
+            clause.other = False
+        return not own_behind
+    if mine is not None or clause.opener == "" and not carried:
+        carried = False
+    thing = clause.one("other", "thing")
+    if thing is not None and _subject(clause, thing):
+        clause.other = True
+        return carried
+    clause.other = carried and clause.opener != ""
+    return clause.other
+
+
+def _subject(clause: Clause, thing: Mark) -> bool:
+    """Whether a thing is what the clause is about, not a flour or what it smells of."""
+    if clause.has("act", "baked") or clause.message.at(thing.first, "flour") is not None:
+        return False
+    if thing.first > clause.first + 4 or clause.message.at(thing.last, "flour") is not None:
+        return False
+    for category in ("smellcue", "act", "place"):
+        mark = clause.one(category)
+        if mark is not None and mark.first < thing.first:
+            return False
+    return clause.message.words[thing.first - 1] not in ("like", "of", "for", "into", "with")
+
+
+def _own(clause: Clause, person: Mark) -> bool:
+    words = clause.words
+    if {"hers", "his", "theirs", "her", "their", "own"} & set(words):
+        return True
+    after = clause.message.words[person.last : person.last + 1]
+    return bool(after) and after[0] in (
+        "has", "had", "got", "gets", "says", "said", "told", "swears", "reckons", "thinks", "uses",
+        "makes", "bakes", "feeds", "never", "always", "keeps", "just", "doubles", "gave", "claims",
+    )  # fmt: skip
+
+
+def _settle_retracted(clause: Clause, after: Clause | None) -> None:
+    """ "I said it doubled, it didnt", "thought it was mould but its flour": taken back at once."""
+    if not clause.has("said") or after is None:
+        return
+    taken_back = (
+        after.opener in ("but", "though", "tho", "however") or after.has("neg") or after.has("now")
+    )
+    if taken_back and not after.has("mould"):
+        clause.age = 2
+        clause.retracted = True

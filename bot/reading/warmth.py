@@ -1,0 +1,137 @@
+"""Degrees, of what, and whether a kitchen can have them."""
+
+from __future__ import annotations
+
+from typing import cast
+
+from bot.culture.vocabulary import Place, Temperature, Units
+from bot.reading.amounts import Amount
+from bot.reading.claims import Claim, claim, latest
+from bot.reading.clauses import Clause, Message
+
+_POSSIBLE_C = {
+    "kitchen": (-5.0, 50.0),
+    "starter": (0.0, 60.0),
+    "water": (0.0, 100.0),
+    "fridge": (-8.0, 16.0),
+}
+
+
+def temperature(
+    message: Message, clauses: list[Clause], units: Units
+) -> tuple[Claim[Temperature] | None, bool]:
+    """The temperature that counts, and whether one was told that no kitchen can have."""
+    found: list[Claim[Temperature]] = []
+    impossible = False
+    for clause in clauses:
+        if (
+            (clause.mood == "asked" and not clause.queried and clause.has("iffy"))
+            or clause.other
+            or clause.age > 1
+        ):
+            continue
+        if clause.mood == "asked":
+            continue
+        for amount in clause.amounts:
+            if amount.first >= clause.iffy_at or (clause.denied(amount) and amount.kind != "bare"):
+                continue
+            place = _place(message, clause, amount)
+            if place is None or not _is_warmth(message, clause, amount):
+                continue
+            celsius = _celsius(amount, units, place)
+            if celsius is None:
+                impossible = True
+                continue
+            found.append(claim(clause, amount, Temperature(celsius=celsius, of=place)))
+    for place in ("kitchen", "starter", "fridge", "water"):
+        best = latest(one for one in found if one.value.of == place)
+        if best is not None:
+            return best, impossible
+    return None, impossible
+
+
+def _place(message: Message, clause: Clause, amount: Amount) -> Place | None:
+    best: tuple[int, str] | None = None
+    for mark, meaning in clause.all("place"):
+        if (
+            meaning == "elsewhere"
+            and message.words[mark.first] == "oven"
+            and clause.has("place", "kitchen")
+        ):
+            continue
+        away = (
+            amount.first - mark.last if mark.last <= amount.first else mark.first - amount.last + 0
+        )
+        if mark.first >= amount.last and meaning == "water" and clause.has("act"):
+            away += 1
+        if best is None or away < best[0]:
+            best = (away, meaning)
+    if clause.bread or (best is not None and best[1] == "elsewhere"):
+        return None
+    return cast("Place", best[1]) if best else "kitchen"
+
+
+def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
+    if amount.kind == "warmth":
+        return not (amount.unit == "degree" and "turn" in clause.words)
+    if amount.kind != "bare" or amount.part:
+        return False
+    words = message.words
+    before = words[max(clause.first, amount.first - 3) : amount.first]
+    behind = words[amount.last : amount.last + 3]
+    if before[-1:] == ["at"] and clause.has("rise") and _beside_hours(clause, amount):
+        return 13 <= amount.value <= 40 or 60 <= amount.value <= 100
+    if before[-1:] == ["day"] or (
+        before[-1:] == ["at"] and (clause.has("act", "fed") or not clause.has("place"))
+    ):
+        return False
+    if "#" in before or "%" in behind[:1] or amount.value < 3:
+        return False
+    if message.says(amount.last, "clock") in ("am", "pm", "oclock"):
+        return False
+    if (
+        message.says(amount.last, "unit")
+        or message.says(amount.last, "ingredient")
+        or message.says(amount.last, "flour")
+        or message.says(amount.last, "bubble")
+    ):
+        return False
+    if clause.has("place") or clause.has("tempcue") or _goes_on(message, clause):
+        if clause.has("rise") and before[-1:] == ["in"]:
+            return False
+        return 3 <= amount.value <= 130 and not clause.has("act", "fed")
+    return False
+
+
+def _beside_hours(clause: Clause, amount: Amount) -> bool:
+    return any(one.kind == "time" and one.first < amount.first for one in clause.amounts)
+
+
+def _goes_on(message: Message, clause: Clause) -> bool:
+    """ "freezing in here, maybe 14": the clause before says what the number is of."""
+    if len(clause.words) > 3 or clause.opener != ",":
+        return False
+    return any(
+        message.at(at, "tempcue") is not None or message.at(at, "place") is not None
+        for at in range(max(0, clause.first - 6), clause.first)
+    )
+
+
+def _celsius(amount: Amount, units: Units, place: Place) -> float | None:
+    low, high = _POSSIBLE_C[place]
+    value = -amount.value if amount.signed and amount.kind == "warmth" else amount.value
+    fahrenheit = (value - 32) * 5 / 9
+    if amount.unit == "celsius":
+        told = [value]
+    elif amount.unit == "fahrenheit":
+        told = [fahrenheit]
+    elif units == "us":
+        told = [fahrenheit, value]
+    else:
+        told = [value, fahrenheit]
+    for one in told:
+        if low <= one <= high and (
+            place != "kitchen" or amount.unit in ("celsius", "fahrenheit") or one > 2
+        ):
+            return one
+    return None
