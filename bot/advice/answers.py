@@ -13,12 +13,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
+from typing import get_args
 
 from rapidfuzz.distance import DamerauLevenshtein
 
 from bot.advice.facts import Facts
 from bot.advice.judge import applies
 from bot.advice.rulebook import LANGUAGE, Rule, near, read_rule
+from bot.culture.vocabulary import Ask
 from bot.errors import HandbookError
 from bot.reading.topics import spoken, topic_ids
 
@@ -161,6 +163,10 @@ def _answer(where: str, answer_id: str, body: object) -> Answer:
         keyed[field] = tuple(listed)
     if not keyed["questions"]:
         raise HandbookError(f"{where} wants questions: the ways people ask")
+    known_asks = list(get_args(Ask))
+    for ask in keyed["asks"]:
+        if ask not in known_asks:
+            raise HandbookError(f"{where} asks: no ask is called '{ask}'{near(ask, known_asks)}")
     for topic in keyed["topics"]:
         if topic not in topic_ids():
             raise HandbookError(

@@ -7,7 +7,7 @@ from typing import get_args
 
 from bot.advice import history
 from bot.advice.case import Case
-from bot.advice.facts import Danger, Done, Facts
+from bot.advice.facts import Done, Facts
 from bot.culture.quantities import Range
 from bot.culture.state import Culture, Deed
 from bot.culture.vocabulary import Fed, Flour, Moved, Signs, Skipped, Started
@@ -37,8 +37,7 @@ def gather(case: Case) -> Facts:
     hours = signs.hours if signs.hours is not None else (_plausible(since) if rise else None)
     flour = _flour(case)
     feed = _feed_told(case)
-    in_time = history.in_time(rise, hours, warmth, flour, feed[1])
-    streak = history.doubles(culture, case.dossier, case.at) if culture is not None else 0
+    near = history.standings(culture, case.at, kitchen)
     return Facts(
         has_jar=culture is not None,
         mixed=None if culture is None else culture.started_at is not None,
@@ -52,7 +51,7 @@ def gather(case: Case) -> Facts:
         heat_told=heat is not None and heat.of in ("kitchen", "starter"),
         rise=rise,
         hours=hours,
-        rise_in_time=in_time,
+        rise_in_time=history.in_time(culture, case.at),
         quiet=_quiet(case),
         lively=_lively(signs),
         surface=signs.surface,
@@ -69,7 +68,7 @@ def gather(case: Case) -> Facts:
         texture=signs.texture or None,
         floats=signs.floats,
         pests=signs.pests,
-        danger_now=_danger_now(signs, day),
+        danger_now=history.danger_in(signs, day),
         done=tuple(_done(act.act) for act in case.reading.acts),
         moved_to=next(
             (act.to for act in reversed(case.reading.acts) if isinstance(act, Moved)), None
@@ -83,8 +82,8 @@ def gather(case: Case) -> Facts:
         spot=spot,
         days_in_fridge=_days_in_fridge(case),
         skipped_days=_skipped_days(case, since),
-        doubles_in_a_row=streak,
-        gate=history.gate(culture, case.dossier, case.at, day),
+        doubles_in_a_row=0 if near is None else near.in_a_row,
+        gate=None if near is None else near.ready,
         was_ready=history.was_ready(culture, case.at),
         rose_before=history.seen_before(
             culture, case.at, lambda seen: seen.rise is not None and seen.rise.low >= 1.45
@@ -117,18 +116,6 @@ def _quiet(case: Case) -> bool | None:
     if signs.bubbles is not None or signs.surface == "flat" or "slow" in case.reading.asks:
         return True
     return True if "give-up" in topics(case.words) else None
-
-
-def _danger_now(signs: Signs, day: float | None) -> Danger:
-    if signs.mould:
-        return "mould"
-    if signs.streak not in (None, False):
-        return "streak"
-    if signs.pests:
-        return "pests"
-    if "rotten" in signs.smell and (day is None or day >= 5):
-        return "rotten"
-    return "none"
 
 
 def _done(act: str) -> Done:

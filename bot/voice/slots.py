@@ -11,6 +11,7 @@ from bot.advice.facts import Facts
 from bot.culture.vocabulary import Units
 from bot.voice import quantities
 from bot.voice.catalogue import say
+from bot.voice.conversions import converted
 from bot.voice.quantities import warmth_slot
 
 MORNING = time(8, 0)
@@ -90,6 +91,9 @@ class Slots:
             return say("advice.that_warmth")
         return quantities.degrees(warmth, self._units)
 
+    def converted(self) -> str:
+        return converted(self._case.words, self._units)
+
 
 _WORDS: dict[str, Callable[[Slots], str]] = {
     "name": Slots.name,
@@ -100,6 +104,7 @@ _WORDS: dict[str, Callable[[Slots], str]] = {
     "feed_large": lambda slots: slots.feed(5),
     "next_feed": Slots.next_feed,
     "tomorrow": Slots.tomorrow,
+    "converted": lambda slots: slots.converted(),
     "evening": lambda slots: slots.later(12),
 }
 
