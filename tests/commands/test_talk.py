@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import re
+import select
 import signal
 import sqlite3
 import subprocess
@@ -149,6 +151,70 @@ def test_an_interrupted_talk_ends_without_a_word(home: Path) -> None:
     assert waiting.stderr.read().strip() == b""
     for pipe in (waiting.stdin, waiting.stdout, waiting.stderr):
         pipe.close()
+
+
+PROMPT = r"\w{3} \d\d:\d\d >"
+
+
+class Screen:
+    """A terminal with a person before it."""
+
+    def __init__(self, home: Path, *args: str) -> None:
+        home.mkdir(exist_ok=True)
+        self._person, program = os.openpty()
+        environ = {"XDG_DATA_HOME": str(home), "TERM": "xterm", "PROMPT_TOOLKIT_NO_CPR": "1"}
+        self.talk = subprocess.Popen(
+            [sys.executable, "-m", "bot", "talk", *args],
+            stdin=program,
+            stdout=program,
+            stderr=program,
+            env={**os.environ, **environ},
+            start_new_session=True,
+        )
+        os.close(program)
+
+    def types(self, text: str) -> None:
+        os.write(self._person, f"{text}\r".encode())
+
+    def shows(self, pattern: str) -> str:
+        """What came on it by the time it shows something of that form."""
+        seen = ""
+        while not re.search(pattern, seen):
+            ready, _, _ = select.select([self._person], [], [], 20)
+            if not ready:
+                self.talk.kill()
+                self.talk.wait()
+                raise AssertionError(f"still no {pattern} after {seen!r}")
+            seen += os.read(self._person, 65536).decode("utf-8", "replace")
+        return seen
+
+    def leaves(self) -> int:
+        code = self.talk.wait(timeout=30)
+        os.close(self._person)
+        return code
+
+
+def test_a_person_at_a_screen_has_a_prompt_with_the_clock_and_emphasis(home: Path) -> None:
+    screen = Screen(home, "--fresh")
+
+    greeting = screen.shows(PROMPT)
+    screen.types("+8h")
+    screen.shows(r"\x1b\[2m-- .+ --\x1b\[0m")
+    screen.types("/quit")
+
+    assert "\x1b[2m" in greeting
+    assert screen.leaves() == 0
+
+
+@pytest.mark.parametrize("key", ["\x03", "\x04"])
+def test_both_keys_that_close_a_program_leave_the_talk(home: Path, key: str) -> None:
+    screen = Screen(home, "--fresh")
+    screen.shows(PROMPT)
+
+    screen.types(key)
+
+    screen.shows("Until next time")
+    assert screen.leaves() == 0
 
 
 def test_any_text_gets_an_answer_or_quiet_and_never_a_fault(home: Path) -> None:
