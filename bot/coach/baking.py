@@ -16,7 +16,7 @@ from bot.culture.vocabulary import Flour, Units
 from bot.errors import InputError
 from bot.plan.bake import BakeWish, CannotBake, plan_bake
 from bot.plan.ripening import Awake, Kitchen
-from bot.reading.bakes import BakePlanned, Usual
+from bot.reading.bakes import BakeWished, Usual
 from bot.reading.reading import Reading
 from bot.voice import quantities
 from bot.voice.bake import cannot_message, plan_message, stretch_message
@@ -42,7 +42,7 @@ def is_old_enough(draft: Draft) -> bool:
     return (draft.at - jar.started_at).days + 1 >= GATE_DAY
 
 
-def plan(draft: Draft, wish: BakePlanned, reading: Reading) -> Message:
+def plan(draft: Draft, wish: BakeWished, reading: Reading) -> Message:
     """The plan, or why there is none and what would help. Total."""
     jar = _jar(draft)
     person = draft.dossier.person
@@ -66,7 +66,7 @@ def plan(draft: Draft, wish: BakePlanned, reading: Reading) -> Message:
 
 def _backwards(
     draft: Draft,
-    wish: BakePlanned,
+    wish: BakeWished,
     jar: Culture | None,
     kitchen: Kitchen,
     flour: Flour,

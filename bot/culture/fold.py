@@ -10,6 +10,8 @@ from dataclasses import replace
 from typing import TypeAlias, assert_never
 
 from bot.culture.journal import (
+    BakeDropped,
+    BakePlanned,
     Began,
     Concluded,
     Ended,
@@ -21,6 +23,7 @@ from bot.culture.journal import (
     MorningsSet,
     NextChosen,
     Paused,
+    PeakCheckSet,
     Prompted,
     QuestionAsked,
     QuestionClosed,
@@ -32,7 +35,7 @@ from bot.culture.journal import (
     Wrote,
     ZoneSet,
 )
-from bot.culture.state import Conclusion, Culture, Deed, Dossier, Person, Sighting
+from bot.culture.state import Bake, Conclusion, Culture, Deed, Dossier, Person, Sighting
 from bot.culture.vocabulary import Act, Binned, Fed, Moved, Started
 
 
@@ -80,8 +83,15 @@ def _after(dossier: Dossier, entry: Entry, final: dict[int, Reported]) -> Dossie
                 jar_ml=event.jar_ml,
             )
             return replace(dossier, cultures=(*dossier.cultures, begun))
-        case Renamed() | MethodChosen() | JarSet() | Concluded() | NextChosen() | Ended():
+        case (
+            Renamed() | MethodChosen() | JarSet() | Concluded() | NextChosen()
+            | PeakCheckSet() | BakePlanned() | BakeDropped() | Ended()
+        ):  # fmt: skip
             return _with_culture(dossier, entry, lambda c: _culture_after(c, entry, event))
+        case Prompted(prompt="peak-check"):
+            return _with_culture(dossier, entry, lambda c: replace(c, peak_check_at=None))
+        case Prompted(prompt="reminder"):
+            return _with_culture(dossier, entry, _reminded)
         case Prompted(prompt="morning"):
             person = _person_after(dossier.person, entry, event)
             dossier = replace(dossier, person=person)
@@ -90,6 +100,12 @@ def _after(dossier: Dossier, entry: Entry, final: dict[int, Reported]) -> Dossie
             )
         case _:
             return replace(dossier, person=_person_after(dossier.person, entry, event))
+
+
+def _reminded(culture: Culture) -> Culture:
+    if culture.bake is None:
+        return culture
+    return replace(culture, bake=replace(culture.bake, reminded=culture.bake.reminded + 1))
 
 
 def _with_culture(dossier: Dossier, entry: Entry, change: Callable[[Culture], Culture]) -> Dossier:
@@ -158,7 +174,15 @@ def _with_act(culture: Culture, entry: Entry, act: Act) -> Culture:
 def _culture_after(
     culture: Culture,
     entry: Entry,
-    event: Renamed | MethodChosen | JarSet | Concluded | NextChosen | Ended,
+    event: Renamed
+    | MethodChosen
+    | JarSet
+    | Concluded
+    | NextChosen
+    | PeakCheckSet
+    | BakePlanned
+    | BakeDropped
+    | Ended,
 ) -> Culture:
     match event:
         case Renamed():
@@ -176,8 +200,17 @@ def _culture_after(
                 number=entry.number,
             )
             return replace(culture, conclusions=(*culture.conclusions, said))
+        case NextChosen(choice="rest"):
+            at = entry.at
+            return replace(culture, chosen=event, chosen_at=at, spot="fridge", spot_since=at)
         case NextChosen():
             return replace(culture, chosen=event, chosen_at=entry.at)
+        case PeakCheckSet():
+            return replace(culture, peak_check_at=event.at)
+        case BakePlanned():
+            return replace(culture, bake=Bake(stages=event.stages, agreed=event.agreed))
+        case BakeDropped():
+            return replace(culture, bake=None)
         case Ended():
             return replace(culture, ended=event.reason, ended_at=entry.at)
         case _:

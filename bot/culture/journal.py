@@ -176,6 +176,39 @@ class NextChosen:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PeakCheckSet:
+    """The person wishes to be asked, at that instant, how high the last feed has risen."""
+
+    at: datetime
+    kind: Literal["peak-check-set"] = "peak-check-set"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BakeStage:
+    """One thing to do for a planned bake: mix these grams at ``at``; it is ripe at ``ripe_at``."""
+
+    at: datetime
+    starter_g: float
+    flour_g: float
+    water_g: float
+    ripe_at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BakePlanned:
+    """A bake was planned, or planned anew. ``agreed``: the person wants to be reminded of it."""
+
+    stages: tuple[BakeStage, ...]
+    agreed: bool = False
+    kind: Literal["bake-planned"] = "bake-planned"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BakeDropped:
+    kind: Literal["bake-dropped"] = "bake-dropped"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Ended:
     reason: Literal["binned", "retired"]
     kind: Literal["ended"] = "ended"
@@ -184,7 +217,7 @@ class Ended:
 Event: TypeAlias = (
     ZoneSet | UnitsSet | KitchenSet | FlourSet | MorningsSet | QuestionAsked | QuestionClosed
     | Paused | Resumed | Stopped | Prompted | Wrote | Began | Renamed | MethodChosen | JarSet
-    | Reported | Concluded | NextChosen | Ended
+    | Reported | Concluded | NextChosen | PeakCheckSet | BakePlanned | BakeDropped | Ended
 )  # fmt: skip
 
 

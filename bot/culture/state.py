@@ -7,6 +7,7 @@ from datetime import date, datetime, time
 from typing import Literal, TypeAlias
 
 from bot.culture.journal import (
+    BakeStage,
     Entry,
     NextChosen,
     Question,
@@ -79,6 +80,27 @@ class Conclusion:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Bake:
+    """A planned bake. ``reminded`` counts the reminders sent: one for each stage, one when ripe."""
+
+    stages: tuple[BakeStage, ...]
+    agreed: bool
+    reminded: int = 0
+
+    @property
+    def ripe_at(self) -> datetime:
+        return self.stages[-1].ripe_at
+
+    @property
+    def next_reminder_at(self) -> datetime | None:
+        """None: not wished for, or all were sent."""
+        instants = (*(stage.at for stage in self.stages), self.ripe_at)
+        if not self.agreed or self.reminded >= len(instants):
+            return None
+        return instants[self.reminded]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Culture:
     """One jar. Deeds, sightings and conclusions are in the order of the journal."""
 
@@ -98,6 +120,9 @@ class Culture:
     conclusions: tuple[Conclusion, ...] = ()
     mornings: tuple[date, ...] = ()
     """Local days for which a morning was sent."""
+    peak_check_at: datetime | None = None
+    """When the person wishes to be asked how high it stands."""
+    bake: Bake | None = None
     chosen: NextChosen | None = None
     chosen_at: datetime | None = None
     ended: Literal["binned", "retired"] | None = None

@@ -59,7 +59,7 @@ class Usual:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BakePlanned:
+class BakeWished:
     """``ripe_at`` is the moment wanted, in the writer's zone; ``in_hours`` how long a feed shall take.
 
     One of the two is set. ``guessed_hour`` is true when only a day or a part of it was said.
@@ -72,7 +72,7 @@ class BakePlanned:
     usual: Usual | None = None
 
 
-def bake_wish(text: str, at: datetime) -> BakePlanned | None:
+def bake_wish(text: str, at: datetime) -> BakeWished | None:
     """The bake planned in this message, None when none is. ``at`` is in the writer's zone. Total."""
     said = " ".join(text.split())
     if len(said) > 600 or not (_BAKES.search(said) or _TOLD.search(said)):
@@ -86,7 +86,7 @@ def bake_wish(text: str, at: datetime) -> BakePlanned | None:
     rest = _GRAMS.sub(" ", rest)
     wished = _HOURS_WISHED.search(rest)
     if wished is not None and 3 <= int(wished[1]) <= 24:
-        return BakePlanned(in_hours=float(wished[1]), levain_g=levain_g, usual=usual)
+        return BakeWished(in_hours=float(wished[1]), levain_g=levain_g, usual=usual)
     if not _BAKES.search(said):
         return None
     day = _day(rest, at)
@@ -112,7 +112,7 @@ def bake_wish(text: str, at: datetime) -> BakePlanned | None:
         ripe_at += timedelta(days=1)
     if ripe_at - at > FURTHEST:
         return None
-    return BakePlanned(ripe_at=ripe_at, guessed_hour=clock is None, levain_g=levain_g, usual=usual)
+    return BakeWished(ripe_at=ripe_at, guessed_hour=clock is None, levain_g=levain_g, usual=usual)
 
 
 def _usual(said: str) -> Usual | None:
