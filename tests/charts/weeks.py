@@ -146,3 +146,12 @@ def spoiled_week() -> Kitchen:
 def untold_week() -> Kitchen:
     """Mixed, and nothing said since; the warmth is not known."""
     return Kitchen(celsius=None)
+
+
+def year() -> Kitchen:
+    """A year of a jar that is fed and reported on every day."""
+    kitchen = Kitchen(celsius=22.0)
+    for day in range(2, 366):
+        kitchen.tell(day, "08:00", seen(2.0, bubbles="many", smell=("yeasty",)), Fed())
+        kitchen.tell(day, "20:00", seen(celsius=20.0 + day % 5))
+    return kitchen
