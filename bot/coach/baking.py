@@ -2,29 +2,30 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import time
 
 from bot.coach.draft import Draft
 from bot.coach.shelf import last_spoken_of
 from bot.culture.curve import Feeding
 from bot.culture.feeds import Portions
+from bot.culture.journal import BakePlanned, BakeStage
 from bot.culture.outcomes import observations, outcomes
 from bot.culture.rise import forecast
 from bot.culture.state import Culture
 from bot.culture.vigour import Observation, Vigour, learn
 from bot.culture.vocabulary import Flour, Units
 from bot.errors import InputError
-from bot.plan.bake import BakeWish, CannotBake, plan_bake
+from bot.plan.bake import BakeStep, BakeWish, CannotBake, plan_bake
+from bot.plan.reminders import USUAL_KITCHEN_C
 from bot.plan.ripening import Awake, Kitchen
 from bot.reading.bakes import BakeWished, Usual
 from bot.reading.reading import Reading
 from bot.voice import quantities
 from bot.voice.bake import cannot_message, plan_message, stretch_message
 from bot.voice.catalogue import say
-from bot.voice.message import Message
+from bot.voice.message import Choice, Message
 
-USUAL_KITCHEN_C = 21.0
-"""Taken when nobody told (common practice, no source)."""
 LEVAIN_G = 100.0
 HAVE_G = 50.0
 GATE_DAY = 7
@@ -99,7 +100,23 @@ def _backwards(
         notes.append(say("bake.from_fridge"))
     elif jar is not None and not any(said.verdict == "ready" for said in jar.conclusions):
         notes.append(say("bake.not_proven"))
-    return plan_message(found, wish.ripe_at, now, kitchen, units, *notes)
+    message = plan_message(found, wish.ripe_at, now, kitchen, units, *notes)
+    if jar is None:
+        return message
+    draft.note(BakePlanned(stages=tuple(_stage(step) for step in found.steps)), jar.key)
+    remind = Choice(label=say("reminders.choice_bake"), key=f"remind:{jar.key}")
+    return replace(message, choices=(remind,))
+
+
+def _stage(step: BakeStep) -> BakeStage:
+    mix = step.portions
+    return BakeStage(
+        at=step.at,
+        starter_g=mix.starter_g,
+        flour_g=mix.flour_g,
+        water_g=mix.water_g,
+        ripe_at=step.ready.median,
+    )
 
 
 def _stretch(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from bot.coach.travel import is_back, next_waking
+from bot.coach.waking import is_back, next_waking
 from bot.culture.fold import extend
 from bot.culture.journal import Entry, Event, ZoneSet
 from bot.culture.state import Dossier
@@ -27,6 +27,10 @@ class Draft:
         """The moment in the person's own zone; as it came when they never told one."""
         zone = self.dossier.person.zone
         return self.at if zone is None else self.at.astimezone(zone_info(zone))
+
+    @property
+    def is_empty(self) -> bool:
+        return not self._entries and not self._messages
 
     def note(self, event: Event, culture: str | None = None) -> Entry:
         """Write one entry into the journal and fold it into the dossier."""

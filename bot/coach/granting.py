@@ -12,7 +12,7 @@ from bot.coach.beginning import begin, close
 from bot.coach.draft import Draft
 from bot.coach.shelf import last_spoken_of, named
 from bot.coach.speaking import condemned_choices, was_condemned
-from bot.coach.travel import next_waking
+from bot.coach.waking import next_waking
 from bot.culture.journal import (
     Concluded,
     Entry,

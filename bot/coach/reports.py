@@ -9,6 +9,7 @@ from typing import Any
 from bot.advice.case import Case
 from bot.advice.consider import consider
 from bot.coach.draft import Draft
+from bot.coach.reminding import move_bake, offer_peak_check
 from bot.coach.shelf import Unclear, addressed, named, new_key
 from bot.culture.journal import (
     Began,
@@ -19,7 +20,7 @@ from bot.culture.journal import (
     Reported,
 )
 from bot.culture.state import Culture, Dossier
-from bot.culture.vocabulary import Act, Signs, Started, Units, Verdict
+from bot.culture.vocabulary import Act, Fed, Signs, Started, Units, Verdict
 from bot.reading.reader import read
 from bot.reading.reading import OtherCulture, Reading
 from bot.reading.topics import topics
@@ -172,9 +173,14 @@ def _answer(
         noted = understood(reading, draft.dossier.person.units or "metric")
         if noted is not None:
             choices.append(Choice(label=say("coach.choice_fix"), key=f"fix:{logged.number}"))
+    moved = None
+    if jar is not None and any(isinstance(act, Fed) for act in reading.acts):
+        moved = move_bake(draft, jar)
+        offered = offer_peak_check(draft, draft.dossier.culture(jar.key))
+        choices += [] if offered is None else [offered]
     if advice.rules:
         choices.append(Choice(label=say("coach.choice_why"), key=f"why:{entry.number}"))
-    text = message.text if noted is None else f"{noted}\n\n{message.text}"
+    text = "\n\n".join(part for part in (noted, message.text, moved) if part is not None)
     return replace(message, text=text, choices=tuple(choices))
 
 

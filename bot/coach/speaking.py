@@ -6,7 +6,8 @@ from datetime import date, datetime
 from typing import assert_never
 
 from bot.coach.draft import Draft
-from bot.coach.travel import next_waking
+from bot.coach.reminding import speak_reminder
+from bot.coach.waking import next_waking
 from bot.culture.journal import Prompted
 from bot.culture.state import Culture, Dossier
 from bot.plan.mornings import KindLine, Morning, due
@@ -21,10 +22,13 @@ def speak(dossier: Dossier, now: datetime) -> Turn | None:
     """What is due at that instant, None when nothing is."""
     draft = Draft(dossier, now)
     draft.come_home()
+    while speak_reminder(draft):
+        pass
     what = due(draft.dossier, now)
-    if what is None:
-        return None
     match what:
+        case None:
+            if draft.is_empty:
+                return None
         case Morning():
             for key in what.cultures:
                 jar = draft.dossier.culture(key)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bot.coach.beginning import begin, take_answer
 from bot.coach.draft import Draft
 from bot.coach.granting import choose_method, choose_next, explain
+from bot.coach.reminding import remind_of_bake, set_peak_check
 from bot.coach.reports import forget, report, report_for, understand
 from bot.culture.journal import Concluded, Reported
 from bot.culture.state import Culture
@@ -45,6 +46,10 @@ def tap(draft: Draft, key: str) -> None:
                 _stale(draft)
             else:
                 choose_next(draft, found, choice)
+        case ["peak", jar, _] if _living(draft, jar) is not None:
+            set_peak_check(draft, draft.dossier.culture(jar))
+        case ["remind", jar] if _living(draft, jar) is not None:
+            remind_of_bake(draft, draft.dossier.culture(jar))
         case ["method", method, jar] if _living(draft, jar) is not None:
             choose_method(draft, draft.dossier.culture(jar), method)
         case _:

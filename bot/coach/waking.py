@@ -1,4 +1,4 @@
-"""Away and back: whose zone holds on which day."""
+"""When to wake next: whose zone holds on which day, away and back, and what falls due between."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from bot.culture.fold import extend
 from bot.culture.journal import Entry, ZoneSet
 from bot.culture.state import Dossier
 from bot.plan.mornings import local_day_at, next_morning
+from bot.plan.reminders import next_reminder
 from bot.plan.zones import zone_info
 
 
@@ -20,6 +21,13 @@ def is_back(dossier: Dossier, at: datetime) -> bool:
 
 
 def next_waking(dossier: Dossier, now: datetime) -> datetime | None:
+    """The next instant at which there is something to say: a morning or a reminder."""
+    reminder = next_reminder(dossier)
+    instants = (_next_morning(dossier, now), None if reminder is None else reminder.at)
+    return min((at for at in instants if at is not None), default=None)
+
+
+def _next_morning(dossier: Dossier, now: datetime) -> datetime | None:
     """The next morning, by the clock of the place where the person will be on that day."""
     at = next_morning(dossier, now)
     if at is None or not is_back(dossier, at):
