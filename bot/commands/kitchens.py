@@ -14,8 +14,8 @@ from random import Random
 
 from bot.culture.curve import Feeding, work
 from bot.culture.growth import pace
+from bot.culture.looking import Observation, When, warm_share
 from bot.culture.numbers import section
-from bot.culture.vigour import Observation, When
 
 _RATIOS = ((1.0, 1.0, 1.0), (1.0, 2.0, 2.0), (1.0, 3.0, 3.0), (1.0, 5.0, 5.0))
 _LOOKS_H = (2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 24.0)
@@ -41,15 +41,11 @@ class Fact:
 
 
 def kitchen(chance: Random) -> Kitchen:
-    noise, kind = section("noise"), section("kind")
-    names = ("none", "some", "all")
-    warm = chance.choices(
-        [kind[name] for name in names], [kind[f"{name}_weight"] for name in names]
-    )[0]
+    noise = section("noise")
     return Kitchen(
         vigour=math.exp(chance.gauss(0.0, noise["vigour"])),
         gain_factor=math.exp(chance.gauss(0.0, noise["gain"])),
-        warm_share=warm,
+        warm_share=warm_share(chance.gauss(0.0, 1.0)),
         celsius=chance.uniform(17.0, 28.0),
     )
 

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 
 from bot.culture.curve import Feeding, gain_share, work
 from bot.culture.growth import pace
+from bot.culture.looking import thermometer_sd
 from bot.culture.numbers import section
 from bot.culture.spread import Lump, Spread, below, quantiles
-from bot.culture.vigour import Kind, Vigour, thermometer_sd, usual
+from bot.culture.vigour import Cell, Vigour, usual
 
 __all__ = ["Feeding", "Forecast", "Spread", "chance_by", "forecast", "height", "share_by"]
 
@@ -67,7 +68,7 @@ def share_by(
 def height(feeding: Feeding, hours: float, vigour: Vigour | None = None) -> float:
     """The height ratio to expect that many hours after the feed, at the median vigour; it falls at last."""
     belief = vigour or usual()
-    warm = _mean(belief, lambda kind: kind.warm_share)
+    warm = _mean(belief, lambda cell: cell.warm_share)
     done = hours * pace(feeding.celsius, warm) * belief.spread.median
     return 1.0 + (_top(feeding, belief) - 1.0) * gain_share(feeding, done)
 
@@ -75,17 +76,14 @@ def height(feeding: Feeding, hours: float, vigour: Vigour | None = None) -> floa
 def _lumps(feeding: Feeding, belief: Vigour, rise: float | None) -> list[Lump]:
     """The log hours until that height (None: the peak), one lump for each cell of the belief that has one."""
     lumps: list[Lump] = []
-    for column, kind in enumerate(belief.kinds):
-        share = 1.0 if rise is None else (rise - 1.0) / (feeding.gain * kind.gain_factor)
-        speed = pace(feeding.celsius, kind.warm_share)
-        if share > 1.0 or speed <= 0.0:
-            continue
-        log_hours = math.log(work(feeding, share) / speed)
-        lumps += (
-            Lump(row[column], log_hours - at)
-            for at, row in zip(belief.logs, belief.weights, strict=True)
-            if row[column] > 1e-7
-        )
+    for at, row in zip(belief.logs, belief.rows, strict=True):
+        for cell in row:
+            if cell.weight < 1e-7:
+                continue
+            share = 1.0 if rise is None else (rise - 1.0) / (feeding.gain * cell.gain_factor)
+            if share <= 1.0:
+                hours = work(feeding, share) / pace(feeding.celsius, cell.warm_share)
+                lumps.append(Lump(cell.weight, math.log(hours) - at))
     return lumps
 
 
@@ -96,16 +94,12 @@ def _hours(lumps: list[Lump], feeding: Feeding, belief: Vigour) -> Spread:
 
 def _sd(feeding: Feeding) -> float:
     """What differs from feed to feed and with a thermometer that is off, in the log of the hours."""
-    return math.hypot(section("noise")["feed"], thermometer_sd(feeding.celsius, 0.3))
+    return math.hypot(section("noise")["feed"], thermometer_sd(feeding.celsius))
 
 
 def _top(feeding: Feeding, belief: Vigour) -> float:
-    return 1.0 + feeding.gain * math.exp(_mean(belief, lambda kind: math.log(kind.gain_factor)))
+    return 1.0 + feeding.gain * math.exp(_mean(belief, lambda cell: math.log(cell.gain_factor)))
 
 
-def _mean(belief: Vigour, of: Callable[[Kind], float]) -> float:
-    return sum(
-        weight * of(kind)
-        for row in belief.weights
-        for kind, weight in zip(belief.kinds, row, strict=True)
-    )
+def _mean(belief: Vigour, of: Callable[[Cell], float]) -> float:
+    return sum(cell.weight * of(cell) for row in belief.rows for cell in row)

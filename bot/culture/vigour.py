@@ -1,11 +1,12 @@
-"""How strong one person's culture is, learnt from what they saw: a posterior on a grid.
+"""How strong one person's culture is, learnt from what they saw: a posterior, summed on a grid.
 
 Three things are not known of a jar: its vigour (1.0 is a typical mature culture, 0.5 takes twice the
-time), the height its flour really gains, and how much of its yeast likes warmth. A report tells when a
-height was reached (``at``), that it had been reached by then (``by``) or not yet (``not-by``). The
-sums are over a grid, so the same reports always give the same answer, in milliseconds, whatever
-their number. Only the vigour is reported: the other two are carried along so that they do not pass
-for vigour. A small share of reports is allowed to be plainly wrong, so that no single one decides.
+time), the height its flour really gains, and how much of its yeast likes warmth. Only the vigour is
+reported: the other two are carried along so that they do not pass for vigour.
+
+The sum is adaptive quadrature. A few Newton steps find where the belief is and how it leans; then an
+even grid over the vigour, and at each of its points three by three Gauss-Hermite nodes over the other
+two, placed along that lean. The same reports always give the same answer, in milliseconds.
 """
 
 from __future__ import annotations
@@ -13,71 +14,62 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
-from typing import Literal, TypeAlias
 
-from bot.culture.curve import Feeding, work
-from bot.culture.growth import pace
+from bot.culture.looking import (
+    FARTHEST,
+    LEAST_RISE,
+    LONGEST_H,
+    MOST_RISE,
+    Look,
+    Observation,
+    When,
+    gain_factor,
+    log_chance,
+    look,
+    warm_share,
+)
 from bot.culture.numbers import section
-from bot.culture.spread import HIGH, LOW, MEDIAN, Spread
+from bot.culture.spread import HIGH, LOW, MEDIAN, Spread, grid_quantiles
 from bot.errors import InputError
 
-When: TypeAlias = Literal["at", "by", "not-by"]
+__all__ = [
+    "LEAST_RISE", "LONGEST_H", "MOST_REPORTS", "MOST_RISE", "Cell", "Observation", "Vigour", "When",
+    "learn", "usual",
+]  # fmt: skip
 
-LEAST_RISE, MOST_RISE = 1.0, 10.0
-LONGEST_H = 24.0 * 14
 MOST_REPORTS = 5000
-
-_SHOWS = 1.1
-"""A smaller rise cannot be told from none."""
-_FULL = 0.97
-"""The share of the peak's gain that cannot be told from the peak."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Observation:
-    """One look at a fed jar: the height ratio ``rise`` was there ``when`` at ``hours`` after the feed.
-
-    Raises InputError for a rise outside 1..10 or hours outside 0..336 (0 excluded).
-    """
-
-    feeding: Feeding
-    rise: float
-    hours: float
-    when: When = "at"
-
-    def __post_init__(self) -> None:
-        if not (math.isfinite(self.rise) and LEAST_RISE <= self.rise <= MOST_RISE):
-            raise InputError(
-                f"rise {self.rise:g} is outside {LEAST_RISE:g}..{MOST_RISE:g}"
-                " (height over the height just after the feed, 2.0 is doubled)"
-            )
-        if not (math.isfinite(self.hours) and 0.0 < self.hours <= LONGEST_H):
-            raise InputError(f"hours {self.hours:g} must be more than 0 and at most {LONGEST_H:g}")
+_POINTS = 25
+_MOST_POINTS = 97
+_REACH = 4.2
+"""Standard deviations either side that the grid covers."""
+_STEP_SD = 0.36
+_HERMITE = ((-math.sqrt(3.0), 1 / 6), (0.0, 2 / 3), (math.sqrt(3.0), 1 / 6))
+"""Nodes and weights that are exact for a polynomial of degree five under a standard normal."""
+_NEWTON_STEPS = 12
+_FAR_Z = 3.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Kind:
-    """One possibility of what a jar is: its gain over the usual, and the share of warmth-loving yeast."""
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A share of the belief: that the jar is of this gain (over its flour's usual) and this yeast."""
 
+    weight: float
     gain_factor: float
     warm_share: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Vigour:
-    """The belief about one culture: a weight for each log vigour (rows) and each kind (columns)."""
+    """The belief about one culture: for each log vigour of an even grid, its cells. Weights add up to 1."""
 
     logs: tuple[float, ...]
-    kinds: tuple[Kind, ...]
-    weights: tuple[tuple[float, ...], ...]
+    rows: tuple[tuple[Cell, ...], ...]
     reports: int = 0
 
     @property
     def spread(self) -> Spread:
         """The vigour's central 80 % and median; 1.0 is a typical mature culture."""
-        shares = [sum(row) for row in self.weights]
-        low, median, high = (_quantile(self.logs, shares, q) for q in (LOW, MEDIAN, HIGH))
+        low, median, high = grid_quantiles(self.logs, self._shares, (LOW, MEDIAN, HIGH))
         return Spread(low=math.exp(low), median=math.exp(median), high=math.exp(high))
 
     def share_below(self, vigour: float) -> float:
@@ -85,9 +77,13 @@ class Vigour:
         step = self.logs[1] - self.logs[0]
         at = math.log(vigour)
         return sum(
-            sum(row) * min(1.0, max(0.0, (at - log) / step + 0.5))
-            for log, row in zip(self.logs, self.weights, strict=True)
+            share * min(1.0, max(0.0, (at - log) / step + 0.5))
+            for log, share in zip(self.logs, self._shares, strict=True)
         )
+
+    @property
+    def _shares(self) -> tuple[float, ...]:
+        return tuple(sum(cell.weight for cell in row) for row in self.rows)
 
 
 def learn(observations: Sequence[Observation], *, age_days: float | None = None) -> Vigour:
@@ -100,37 +96,14 @@ def learn(observations: Sequence[Observation], *, age_days: float | None = None)
     if len(observations) > MOST_REPORTS:
         raise InputError(f"{len(observations)} observations: at most {MOST_REPORTS} are taken")
     middle, sd = _prior(age_days)
-    prior = _on_grid((), middle, sd, middle - 5.0 * sd, middle + 5.0 * sd, 51)
-    if not observations:
-        return prior
-    looks = [look for look in map(_look, observations) if look is not None]
-    rough = _on_grid(looks, middle, sd, middle - 6.0 * sd - 1.0, middle + 6.0 * sd, 36)
-    low, high = _support(rough)
-    return _on_grid(looks, middle, sd, low, high, 41, reports=len(observations))
+    looks = [ready for ready in map(look, observations) if ready is not None]
+    lean = _lean(looks, middle, sd)
+    return _summed(looks, middle, sd, lean, reports=len(observations))
 
 
 def usual(age_days: float | None = None) -> Vigour:
     """The belief before any report; ``age_days`` as in ``learn``."""
     return learn((), age_days=age_days)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Look:
-    """An observation made ready: for each kind, the log vigour at which it would come out just so."""
-
-    centres: tuple[float, ...]
-    sds: tuple[float, ...]
-    fits: tuple[float, ...]
-    """How well each kind's peak goes with the height that was seen, 0..1."""
-    when: When
-
-
-def thermometer_sd(celsius: float, warm_share: float) -> float:
-    """What a kitchen's reading that may be off does to the log of the pace at that warmth."""
-    off_c = section("noise")["thermometer_c"]
-    here = pace(celsius, warm_share)
-    low, high = pace(celsius - off_c, warm_share), pace(celsius + off_c, warm_share)
-    return min(1.0, abs(high - low) / (2.0 * here)) if here > 0.0 else 1.0
 
 
 def _prior(age_days: float | None) -> tuple[float, float]:
@@ -148,139 +121,155 @@ def _prior(age_days: float | None) -> tuple[float, float]:
     return -math.log(number["young"]) * young, math.hypot(sd, number["young_sd"] * young)
 
 
-@cache
-def kinds() -> tuple[tuple[Kind, float], ...]:
-    """The possibilities of a jar, each with its weight before any report."""
-    number, share = section("noise"), section("kind")
-    # Three points of Gauss and Hermite: exact for the moments of a normal up to the fifth.
-    step = math.sqrt(3.0) * number["gain"]
-    gains = ((-step, 1 / 6), (0.0, 2 / 3), (step, 1 / 6))
-    yeasts = tuple((share[name], share[f"{name}_weight"]) for name in ("none", "some", "all"))
-    return tuple(
-        (Kind(gain_factor=math.exp(log_gain), warm_share=warm), gain_weight * warm_weight)
-        for log_gain, gain_weight in gains
-        for warm, warm_weight in yeasts
+@dataclass(frozen=True, slots=True)
+class _Lean:
+    """Where the belief is and how it leans: a normal in log vigour, and the others' mean given that."""
+
+    low: float
+    high: float
+    sd: float
+    middle: float
+    warm: tuple[float, float]
+    """Mean at the middle, and slope by the log vigour."""
+    gain: tuple[float, float]
+    warm_sd: float
+    gain_by_warm: float
+    gain_sd: float
+
+
+def _lean(looks: Sequence[Look], middle: float, sd: float) -> _Lean:
+    start, low, high = _rough(looks, middle, sd)
+    at = (start, 0.0, 0.0)
+    bend = (1.0 / sd**2, 0.0, 0.0, 1.0, 0.0, 1.0)
+    for _ in range(_NEWTON_STEPS if looks else 0):
+        slope, bend = _pulls(looks, at, middle, sd)
+        step = _solved(bend, slope)
+        scale = min(1.0, 1.5 / (1e-12 + max(abs(part) for part in step)))
+        at = (
+            at[0] + scale * step[0],
+            min(_FAR_Z, max(-_FAR_Z, at[1] + scale * step[1])),
+            min(_FAR_Z, max(-_FAR_Z, at[2] + scale * step[2])),
+        )
+        if max(abs(part) for part in step) < 1e-6:
+            break
+    vv, vw, vg, ww, wg, gg = bend
+    # The conditional of (warm, gain) given the vigour has the lower right block of the bends.
+    block = ww * gg - wg * wg
+    warm_slope = -(vw * gg - vg * wg) / block
+    gain_slope = -(vg * ww - vw * wg) / block
+    spread = 1.0 / math.sqrt(vv + vw * warm_slope + vg * gain_slope)
+    return _Lean(
+        low=min(low, at[0] - _REACH * spread),
+        high=max(high, at[0] + _REACH * spread),
+        sd=spread,
+        middle=at[0],
+        warm=(at[1], warm_slope),
+        gain=(at[2], gain_slope),
+        warm_sd=math.sqrt(gg / block),
+        gain_by_warm=-wg / gg,
+        gain_sd=1.0 / math.sqrt(gg),
     )
 
 
-def _look(seen: Observation) -> _Look | None:
-    """None when the report says nothing: a height of 1.0 was there by then."""
-    when, rise = seen.when, seen.rise
-    if rise < _SHOWS:
-        if when == "by":
-            return None
-        when, rise = "not-by", _SHOWS
-    number, feeding = section("noise"), seen.feeding
-    centres, sds, fits = [], [], []
-    steps: dict[float, tuple[float, float, float]] = {}
-    heats: dict[float, tuple[float, float]] = {}
-    for kind, _ in kinds():
-        if kind.gain_factor not in steps:
-            steps[kind.gain_factor] = _height_step(feeding, rise, kind.gain_factor)
-        if kind.warm_share not in heats:
-            heats[kind.warm_share] = (
-                math.log(pace(feeding.celsius, kind.warm_share) or 1e-9),
-                thermometer_sd(feeding.celsius, kind.warm_share),
-            )
-        log_work, level_sd, fit = steps[kind.gain_factor]
-        log_pace, heat_sd = heats[kind.warm_share]
-        centres.append(log_work - log_pace - math.log(seen.hours))
-        sds.append(math.sqrt(number["feed"] ** 2 + number["clock"] ** 2 + heat_sd**2 + level_sd**2))
-        fits.append(fit)
-    return _Look(centres=tuple(centres), sds=tuple(sds), fits=tuple(fits), when=when)
+def _rough(looks: Sequence[Look], middle: float, sd: float) -> tuple[float, float, float]:
+    """Best log vigour of an ordinary jar, and the stretch where it is not out of the question."""
+    points = [middle + sd * (0.25 * index - 9.0) for index in range(57)]
+    logs = [-0.5 * ((at - middle) / sd) ** 2 + log_chance(looks, at, 0.0, 0.0) for at in points]
+    top = max(logs)
+    kept = [at for at, log in zip(points, logs, strict=True) if log > top - 9.0]
+    return points[logs.index(top)], kept[0], kept[-1]
 
 
-def _height_step(feeding: Feeding, rise: float, gain_factor: float) -> tuple[float, float, float]:
-    """Log work until that height, the sd a misread level adds to it, and how well the peak allows it."""
-    level = section("noise")["level"]
-    share = (rise - 1.0) / (feeding.gain * gain_factor)
-    held = min(share, _FULL)
-    log_work = math.log(work(feeding, held))
-    above = math.log(work(feeding, min(_FULL, held * (1.0 + level))))
-    under = math.log(work(feeding, held * (1.0 - level)))
-    fit = math.exp(-0.5 * (math.log(share / _FULL) / level) ** 2) if share > _FULL else 1.0
-    return log_work, max(above - log_work, log_work - under), fit
+_Bends = tuple[float, float, float, float, float, float]
+"""The upper half of a symmetric three by three: vigour, warm, gain."""
 
 
-def _on_grid(
-    looks: Sequence[_Look],
-    middle: float,
-    sd: float,
-    low: float,
-    high: float,
-    points: int,
-    *,
-    reports: int = 0,
+def _pulls(
+    looks: Sequence[Look], at: tuple[float, float, float], middle: float, sd: float
+) -> tuple[tuple[float, float, float], _Bends]:
+    """Slope of the log belief, and its downward bends, at that point."""
+    v, w, g = at
+    slope_v, slope_w, slope_g = -(v - middle) / sd**2, -w, -g
+    vv, vw, vg, ww, wg, gg = 1.0 / sd**2, 0.0, 0.0, 1.0, 0.0, 1.0
+    for one in looks:
+        by_warm, by_gain = one.slopes(w, g)
+        slope, bend = one.pull(*one.stand(v, w, g))
+        slope_v += slope
+        slope_w -= slope * by_warm
+        slope_g -= slope * by_gain
+        vv += bend
+        vw -= bend * by_warm
+        vg -= bend * by_gain
+        ww += bend * by_warm * by_warm
+        wg += bend * by_warm * by_gain
+        gg += bend * by_gain * by_gain
+    return (slope_v, slope_w, slope_g), (vv, vw, vg, ww, wg, gg)
+
+
+def _solved(bend: _Bends, right: tuple[float, float, float]) -> tuple[float, float, float]:
+    """The solution of a positive definite three by three, by Cholesky's way."""
+    vv, vw, vg, ww, wg, gg = bend
+    a = math.sqrt(vv)
+    b, c = vw / a, vg / a
+    d = math.sqrt(ww - b * b)
+    e = (wg - b * c) / d
+    f = math.sqrt(gg - c * c - e * e)
+    x = right[0] / a
+    y = (right[1] - b * x) / d
+    z = (right[2] - c * x - e * y) / f
+    z /= f
+    y = (y - e * z) / d
+    return ((x - b * y - c * z) / a, y, z)
+
+
+def _summed(
+    looks: Sequence[Look], middle: float, sd: float, lean: _Lean, *, reports: int
 ) -> Vigour:
-    step = (high - low) / (points - 1)
-    logs = tuple(low + step * index for index in range(points))
-    columns = [
-        _column(
-            looks, index, logs, [math.log(weight) - 0.5 * ((at - middle) / sd) ** 2 for at in logs]
-        )
-        for index, (_, weight) in enumerate(kinds())
-    ]
-    top = max(map(max, columns))
-    raw = [[math.exp(column[row] - top) for column in columns] for row in range(points)]
-    total = sum(map(sum, raw))
+    wanted = math.ceil((lean.high - lean.low) / (_STEP_SD * lean.sd)) + 1
+    points = min(_MOST_POINTS, max(_POINTS, wanted))
+    step = (lean.high - lean.low) / (points - 1)
+    logs = tuple(lean.low + step * index for index in range(points))
+    rows = [_nodes(looks, middle, sd, lean, at) for at in logs]
+    top = max(node[0] for row in rows for node in row)
+    total = sum(math.exp(node[0] - top) for row in rows for node in row)
     return Vigour(
         logs=logs,
-        kinds=tuple(kind for kind, _ in kinds()),
-        weights=tuple(tuple(cell / total for cell in row) for row in raw),
+        rows=tuple(
+            tuple(
+                Cell(math.exp(log - top) / total, gain_factor(gain), warm_share(warm))
+                for log, warm, gain in row
+            )
+            for row in rows
+        ),
         reports=reports,
     )
 
 
-def _column(
-    looks: Sequence[_Look], kind: int, logs: Sequence[float], start: list[float]
-) -> list[float]:
-    """Log weight along the grid for one kind, after all reports."""
-    stray = section("noise")["stray"]
-    erf, exp, log, root = math.erf, math.exp, math.log, math.sqrt(2.0)
-    column = start
-    for look in looks:
-        centre, sd, fit = look.centres[kind], look.sds[kind], look.fits[kind]
-        scale = 1.0 / (sd * root)
-        match look.when:
-            case "at":
-                # A stray time may be anything within a factor of about five either way.
-                peak, floor = (1.0 - stray) * fit / (sd * 2.5066282746310002), stray / 3.0
-                column = [
-                    weight + log(floor + peak * exp(-(((at - centre) * scale) ** 2)))
-                    for weight, at in zip(column, logs, strict=True)
-                ]
-            case "by":
-                # Reached by then: the culture is at least as strong as the centre.
-                half, floor = (1.0 - stray) * fit / 2.0, stray / 2.0
-                column = [
-                    weight + log(floor + half * (1.0 + erf((at - centre) * scale)))
-                    for weight, at in zip(column, logs, strict=True)
-                ]
-            case "not-by":
-                # A peak that stays below the height says nothing about the speed.
-                half, floor = (1.0 - stray) / 2.0, stray / 2.0
-                column = [
-                    weight + log(floor + half * (2.0 - fit * (1.0 + erf((at - centre) * scale))))
-                    for weight, at in zip(column, logs, strict=True)
-                ]
-    return column
+def _nodes(
+    looks: Sequence[Look], middle: float, sd: float, lean: _Lean, at: float
+) -> list[tuple[float, float, float]]:
+    """Log weight, warm and gain unknown of the nine nodes at that log vigour."""
+    away = at - lean.middle
+    warm_mean = _held(lean.warm[0] + lean.warm[1] * away)
+    gain_mean = _held(lean.gain[0] + lean.gain[1] * away)
+    prior = -0.5 * ((at - middle) / sd) ** 2
+    nodes = []
+    for warm_node, warm_weight in _HERMITE:
+        off = lean.warm_sd * warm_node
+        warm = _held(warm_mean + off)
+        for gain_node, gain_weight in _HERMITE:
+            gain = _held(gain_mean + lean.gain_by_warm * off + lean.gain_sd * gain_node)
+            # The nodes' own bell is divided out again.
+            log = (
+                prior
+                - 0.5 * (warm * warm + gain * gain)
+                + 0.5 * (warm_node * warm_node + gain_node * gain_node)
+                + math.log(warm_weight * gain_weight)
+                + log_chance(looks, at, warm, gain)
+            )
+            nodes.append((log, warm, gain))
+    return nodes
 
 
-def _support(rough: Vigour) -> tuple[float, float]:
-    """The stretch of the grid that holds all but a millionth of the belief, one step more each way."""
-    shares = [sum(row) for row in rough.weights]
-    step = rough.logs[1] - rough.logs[0]
-    kept = [at for at, share in zip(rough.logs, shares, strict=True) if share > 1e-6]
-    return kept[0] - step, kept[-1] + step
-
-
-def _quantile(points: Sequence[float], shares: Sequence[float], wanted: float) -> float:
-    """Where the cumulated share reaches ``wanted``; each point's share is spread over its own cell."""
-    step = points[1] - points[0]
-    target = wanted * sum(shares)
-    reached = 0.0
-    for at, share in zip(points, shares, strict=True):
-        if reached + share >= target and share > 0.0:
-            return at - step / 2.0 + step * (target - reached) / share
-        reached += share
-    return points[-1]
+def _held(unknown: float) -> float:
+    return min(FARTHEST, max(-FARTHEST, unknown))
