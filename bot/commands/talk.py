@@ -32,6 +32,8 @@ from bot.turn import Edited, Heard, Said, Tapped
 from bot.voice.catalogue import say
 
 CHAT = "terminal:you"
+FIRST_WORD = "hello"
+"""Said for a newcomer, so that the bot greets them as it greets everybody."""
 EDIT = "/edit"
 LEAVE = {"/quit", "/exit"}
 MORNING = time(8)
@@ -111,7 +113,7 @@ class Talk:
         return now.astimezone() if zone is None else now.astimezone(zone_info(zone))
 
     async def welcome(self, kept_in: Path | None) -> None:
-        """How to use the terminal; then a newcomer presses Start, as they would on a phone."""
+        """How to use the terminal; then a newcomer is greeted, and asked nothing yet."""
         where = (
             say("terminal.kept_nowhere")
             if kept_in is None
@@ -123,7 +125,7 @@ class Talk:
             self.terminal.show_note(say("terminal.goes_on"))
             await self._settle()
         else:
-            await self._hear(Said(text="/start", at=self.clock.now()))
+            await self._hear(Said(text=FIRST_WORD, at=self.clock.now()))
 
     async def take(self, line: str) -> None:
         """One line as typed: a move of the clock, a tap, an edit, or words for the bot."""
