@@ -14,6 +14,7 @@ from typing import TypeAlias
 
 from bot.culture.jar import LARGEST_ML, SMALLEST_ML
 from bot.culture.measures import volume_ml
+from bot.culture.quantities import Range
 from bot.errors import InputError
 from bot.reading.phrasebook import Phrasebook, phrasebook
 from bot.reading.wanted import (
@@ -63,6 +64,8 @@ __all__ = [
 
 SLIPS_FROM = 6
 """Letters: in a shorter phrase one slip makes another word."""
+
+MOST_PLACE_WORDS = 6
 
 ALL_FRAMES: tuple[str, ...] = ()
 
@@ -134,17 +137,26 @@ class _Hearing:
                 return _plain_wish(topic)
 
     def sentence(self, said: str) -> Wish | None:
-        asked = said.rstrip().endswith("?")
-        bare = self._book.without_courtesies(_TAIL.sub("", said))
+        """The whole message as a phrase or a frame; if it is none, without its courtesies."""
+        whole = _TAIL.sub("", said)
+        bare = self._book.without_courtesies(whole)
         small = bare.casefold()
         if not small:
             return self._phrase(said, ("yes", "no", "help"))
-        if any(small.startswith(f"{start} ") for start in self._book.never_before):
+        exact = self._book.phrases.get(whole.casefold())
+        is_question = any(small.startswith(f"{start} ") for start in self._book.never_before)
+        if is_question and exact is None:
             return None
-        found = self._phrase(small, self._book.topics)
-        if isinstance(found, Begin) and asked:
-            return None
-        return found or self._framed(bare, ALL_FRAMES) or self._misspelt(small)
+        topics = self._book.topics
+        found = (
+            self._phrase(whole.casefold(), topics)
+            or self._phrase(small, topics)
+            or self._framed(bare, ALL_FRAMES)
+            or self._framed(whole, ALL_FRAMES)
+            or self._misspelt(small)
+        )
+        # "Start over?" asks for advice; "start over" asks for a new jar.
+        return None if isinstance(found, Begin) and said.endswith("?") else found
 
     def _phrase(self, small: str, topics: tuple[str, ...]) -> Wish | None:
         """A whole phrase of the book, or one slip away from a longer one."""
@@ -189,8 +201,8 @@ class _Hearing:
             case "zone":
                 return self._elsewhere(gaps["place"], must_be_known=True)
             case "zone-brief":
-                found = self._elsewhere(gaps["place"], must_be_known=True)
-                return found if found is not None and found.until is not None else None
+                _, until = self._place_and_last_day(gaps["place"])
+                return None if until is None else self._elsewhere(gaps["place"], must_be_known=True)
             case "zone-plain":
                 return self._elsewhere(gaps["place"], must_be_known=False)
             case "begin":
@@ -224,7 +236,9 @@ class _Hearing:
         place, until = self._place_and_last_day(words)
         place = place.strip(" .,!")
         small = place.casefold()
-        if not place or len(place) > 60 or (must_be_known and small in self._book.no_places):
+        if not place or len(place.split()) > MOST_PLACE_WORDS:
+            return None
+        if must_be_known and small in self._book.no_places:
             return None
         zone = self._find_zone(place)
         if zone is None and must_be_known:
@@ -314,13 +328,19 @@ def _plain_wish(topic: str) -> Wish | None:
 def _jar(amount: str) -> JarIs | None:
     """ "500 ml", "1 litre", "a quart"; ounces of a jar are fluid ones."""
     said = _OUNCES.sub("fl oz", amount.casefold())
-    try:
-        told = volume_ml(said if said[:1].isdigit() else f"1 {said.removeprefix('a ')}", "water")
-    except InputError:
+    told = _volume(said) or _volume(f"1 {said}")
+    if told is None:
         return None
     if not SMALLEST_ML <= told.middle <= LARGEST_ML:
         return None
     return JarIs(jar_ml=told.middle)
+
+
+def _volume(amount: str) -> Range | None:
+    try:
+        return volume_ml(amount, "water")
+    except InputError:
+        return None
 
 
 def _partition(words: str, by: re.Pattern[str]) -> tuple[str, str, str]:
