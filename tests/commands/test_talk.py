@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import io
+import logging
 import os
 import re
 import select
@@ -9,15 +11,45 @@ import signal
 import sqlite3
 import subprocess
 import sys
+from collections.abc import Iterator
 from contextlib import closing
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
+from bot.cli import main
 from bot.commands.talk import talk_url
-from bot.settings import Settings, names, sqlite_url
+from bot.settings import Settings, sqlite_url
 
 SET_UP = "begin\nwhite\n21\ngrams\n8, Oslo\nJuniper\n"
+
+
+@dataclass(frozen=True)
+class Done:
+    code: int
+    out: str
+    err: str
+
+
+class Kitchen:
+    """A home folder, and talks in it that are piped in."""
+
+    def __init__(
+        self, home: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    ) -> None:
+        self.home = home
+        self._monkeypatch = monkeypatch
+        self._capsys = capsys
+        home.mkdir()
+        monkeypatch.setenv("XDG_DATA_HOME", str(home))
+        monkeypatch.chdir(home)
+
+    def talk(self, said: str, *args: str) -> Done:
+        self._monkeypatch.setattr(sys, "stdin", io.StringIO(said))
+        code = main(["talk", *args])
+        told = self._capsys.readouterr()
+        return Done(code=code, out=told.out, err=told.err)
 
 
 @pytest.fixture
@@ -25,110 +57,107 @@ def home(tmp_path: Path) -> Path:
     return tmp_path / "a home"
 
 
-def talk(
-    home: Path, said: str, *args: str, environ: dict[str, str] | None = None
-) -> subprocess.CompletedProcess[str]:
-    clean = {name: value for name, value in os.environ.items() if name not in names()}
-    home.mkdir(exist_ok=True)
-    return subprocess.run(
-        [sys.executable, "-m", "bot", "talk", *args],
-        input=said,
-        capture_output=True,
-        encoding="utf-8",
-        env={**clean, "XDG_DATA_HOME": str(home), "TZ": "UTC", **(environ or {})},
-        cwd=home,
-        timeout=60,
-        check=False,
-    )
+@pytest.fixture
+def kitchen(
+    home: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> Iterator[Kitchen]:
+    """A command owns its process, logs and interrupts included; here they are given back."""
+    root = logging.getLogger()
+    handlers, level = list(root.handlers), root.level
+    interrupt = signal.getsignal(signal.SIGINT)
+    yield Kitchen(home, monkeypatch, capsys)
+    root.handlers[:] = handlers
+    root.setLevel(level)
+    signal.signal(signal.SIGINT, interrupt)
 
 
 def the_day_lines(told: str) -> list[str]:
     return [line.strip("- ") for line in told.splitlines() if line.startswith("-- ")]
 
 
-def test_a_piped_word_is_answered_and_the_end_of_the_pipe_ends_the_talk(home: Path) -> None:
-    done = talk(home, "is it normal that nothing happens on day 4?\n")
+def test_a_piped_word_is_answered_and_the_end_of_the_pipe_ends_the_talk(kitchen: Kitchen) -> None:
+    done = kitchen.talk("is it normal that nothing happens on day 4?\n")
 
-    assert done.returncode == 0
-    assert done.stderr == ""
-    heard, answer = done.stdout.split("> is it normal")
+    assert done.code == 0
+    assert done.err == ""
+    heard, answer = done.out.split("> is it normal")
     assert heard.strip()
     assert "normal" in answer.casefold()
 
 
-def test_nothing_said_is_welcomed_and_let_go(home: Path) -> None:
-    done = talk(home, "")
+def test_nothing_said_is_welcomed_and_let_go(kitchen: Kitchen) -> None:
+    done = kitchen.talk("")
 
-    assert done.returncode == 0
-    assert "next morning" in done.stdout
-    assert done.stderr == ""
-
-
-def test_the_talk_is_kept_in_the_users_data_folder(home: Path) -> None:
-    talk(home, "hi\n")
-
-    assert (home / "jarside" / "talk.db").exists()
+    assert done.code == 0
+    assert "next morning" in done.out
+    assert done.err == ""
 
 
-def test_a_fresh_talk_leaves_nothing_behind(home: Path) -> None:
-    talk(home, "hi\n", "--fresh")
+def test_the_talk_is_kept_in_the_users_data_folder(kitchen: Kitchen) -> None:
+    kitchen.talk("hi\n")
 
-    assert list(home.iterdir()) == []
-
-
-def test_a_talk_can_be_kept_in_any_file(home: Path) -> None:
-    talk(home, "hi\n", "--file", "my jars/100%.db")
-
-    assert [path.name for path in (home / "my jars").glob("*.db")] == ["100%.db"]
+    assert (kitchen.home / "jarside" / "talk.db").exists()
 
 
-def test_the_morning_comes_when_the_clock_is_moved_on(home: Path) -> None:
-    done = talk(home, f"{SET_UP}mixed it, 50 g flour and 50 g water\nnext morning\n")
+def test_a_fresh_talk_leaves_nothing_behind(kitchen: Kitchen) -> None:
+    kitchen.talk("hi\n", "--fresh")
 
-    morning = done.stdout.split("> next morning\n")[1]
+    assert list(kitchen.home.iterdir()) == []
+
+
+def test_a_talk_can_be_kept_in_any_file(kitchen: Kitchen) -> None:
+    kitchen.talk("hi\n", "--file", "my jars/100%.db")
+
+    assert [path.name for path in (kitchen.home / "my jars").glob("*.db")] == ["100%.db"]
+
+
+def test_the_morning_comes_when_the_clock_is_moved_on(kitchen: Kitchen) -> None:
+    done = kitchen.talk(f"{SET_UP}mixed it, 50 g flour and 50 g water\nnext morning\n")
+
+    morning = done.out.split("> next morning\n")[1]
     assert "08:00 --" in morning.splitlines()[0]
     assert "Juniper" in morning
 
 
-def test_all_mornings_on_the_way_come_in_order_each_at_its_own_hour(home: Path) -> None:
-    done = talk(home, f"{SET_UP}mixed it, 50 g flour and 50 g water\n+3d\n")
+def test_all_mornings_on_the_way_come_in_order_each_at_its_own_hour(kitchen: Kitchen) -> None:
+    done = kitchen.talk(f"{SET_UP}mixed it, 50 g flour and 50 g water\n+3d\n")
 
-    on_the_way = the_day_lines(done.stdout.split("> +3d\n")[1])
+    on_the_way = the_day_lines(done.out.split("> +3d\n")[1])
     assert [line.split(", ")[1] for line in on_the_way[:3]] == ["08:00"] * 3
     assert len(set(on_the_way[:3])) == 3
 
 
-def test_the_clock_goes_on_where_it_was_left(home: Path) -> None:
-    first = talk(home, f"{SET_UP}+20d\nhello again\n")
-    second = talk(home, "")
+def test_the_clock_goes_on_where_it_was_left(kitchen: Kitchen) -> None:
+    first = kitchen.talk(f"{SET_UP}+20d\nhello again\n")
+    second = kitchen.talk("")
 
-    assert the_day_lines(second.stdout)[0] == the_day_lines(first.stdout)[-1]
-
-
-def test_the_clock_does_not_move_by_a_year_and_more_at_once(home: Path) -> None:
-    done = talk(home, "+400d\n")
-
-    assert len(the_day_lines(done.stdout)) == 1
-    assert "366" in done.stdout
+    assert the_day_lines(second.out)[0] == the_day_lines(first.out)[-1]
 
 
-def test_an_edit_corrects_the_last_message(home: Path) -> None:
-    done = talk(home, f"{SET_UP}mixed it\n34 C in here\n/edit 24 C in here\n")
+def test_the_clock_does_not_move_by_a_year_and_more_at_once(kitchen: Kitchen) -> None:
+    done = kitchen.talk("+400d\n")
 
-    assert "24" in done.stdout.split("> /edit")[1].split("\n", 1)[1]
-
-
-def test_an_edit_of_nothing_is_said_to_be_one(home: Path) -> None:
-    done = talk(home, "/edit oops\n")
-
-    assert "no message" in done.stdout
+    assert len(the_day_lines(done.out)) == 1
+    assert "366" in done.out
 
 
-def test_quit_leaves_at_once(home: Path) -> None:
-    done = talk(home, "/quit\nmixed it\n")
+def test_an_edit_corrects_the_last_message(kitchen: Kitchen) -> None:
+    done = kitchen.talk(f"{SET_UP}mixed it\n34 C in here\n/edit 24 C in here\n")
 
-    assert done.returncode == 0
-    assert "mixed" not in done.stdout
+    assert "24" in done.out.split("> /edit")[1].split("\n", 1)[1]
+
+
+def test_an_edit_of_nothing_is_said_to_be_one(kitchen: Kitchen) -> None:
+    done = kitchen.talk("/edit oops\n")
+
+    assert "no message" in done.out
+
+
+def test_quit_leaves_at_once(kitchen: Kitchen) -> None:
+    done = kitchen.talk("/quit\nmixed it\n")
+
+    assert done.code == 0
+    assert "mixed" not in done.out
 
 
 def test_an_interrupted_talk_ends_without_a_word(home: Path) -> None:
@@ -217,38 +246,37 @@ def test_both_keys_that_close_a_program_leave_the_talk(home: Path, key: str) -> 
     assert screen.leaves() == 0
 
 
-def test_any_text_gets_an_answer_or_quiet_and_never_a_fault(home: Path) -> None:
+def test_any_text_gets_an_answer_or_quiet_and_never_a_fault(kitchen: Kitchen) -> None:
     noise = ["\x1b[2J\x07", "<b>&amp;</b>", "泡" * 4096, "  ", "/start@else", "🫙", "\ufffd"]
 
-    done = talk(home, "\n".join(noise))
+    done = kitchen.talk("\n".join(noise))
 
-    assert done.returncode == 0
-    assert done.stderr == ""
-    assert "\x1b" not in done.stdout
+    assert done.code == 0
+    assert done.err == ""
+    assert "\x1b" not in done.out
 
 
-def test_a_file_of_a_newer_version_is_one_clear_line(home: Path) -> None:
-    talk(home, "")
-    with closing(sqlite3.connect(home / "jarside" / "talk.db")) as connection, connection:
+def test_a_file_of_a_newer_version_is_one_clear_line(kitchen: Kitchen) -> None:
+    kitchen.talk("")
+    with closing(sqlite3.connect(kitchen.home / "jarside" / "talk.db")) as connection, connection:
         connection.execute("UPDATE alembic_version SET version_num = 'of-next-year'")
 
-    done = talk(home, "hi\n")
+    done = kitchen.talk("hi\n")
 
-    assert done.returncode == 1
-    assert done.stdout == ""
-    assert len(done.stderr.splitlines()) == 1
-    assert "update" in done.stderr
+    assert done.code == 1
+    assert done.out == ""
+    assert len(done.err.splitlines()) == 1
+    assert "update" in done.err
 
 
-def test_a_file_that_cannot_be_made_is_one_clear_line(home: Path) -> None:
-    home.mkdir()
-    (home / "jarside").write_text("a file where a folder should be", encoding="utf-8")
+def test_a_file_that_cannot_be_made_is_one_clear_line(kitchen: Kitchen) -> None:
+    (kitchen.home / "jarside").write_text("a file where a folder should be", encoding="utf-8")
 
-    done = talk(home, "hi\n")
+    done = kitchen.talk("hi\n")
 
-    assert done.returncode == 1
-    assert done.stdout == ""
-    assert len(done.stderr.splitlines()) == 1
+    assert done.code == 1
+    assert done.out == ""
+    assert len(done.err.splitlines()) == 1
 
 
 def test_a_sqlite_file_that_is_set_is_used_while_there_is_no_service(tmp_path: Path) -> None:
