@@ -3,6 +3,7 @@
 May import coach and below. The drawing library is imported only when a picture is painted.
 """
 
+from bot.charts.files import FOLDER, write_off_loop, write_picture
 from bot.charts.off_loop import paint_off_loop
 
-__all__ = ["paint_off_loop"]
+__all__ = ["FOLDER", "paint_off_loop", "write_off_loop", "write_picture"]

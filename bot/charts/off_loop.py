@@ -3,15 +3,24 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache
+from typing import TypeVar
 
 from bot.voice.chart import Chart
+
+T = TypeVar("T")
 
 
 async def paint_off_loop(chart: Chart) -> bytes:
     """The picture as a PNG. The event loop runs on meanwhile; pictures are painted one by one."""
-    return await asyncio.get_running_loop().run_in_executor(_painter(), _painted, chart)
+    return await run_off_loop(lambda: _painted(chart))
+
+
+async def run_off_loop(work: Callable[[], T]) -> T:
+    """Work of the one thread that paints."""
+    return await asyncio.get_running_loop().run_in_executor(_painter(), work)
 
 
 def _painted(chart: Chart) -> bytes:

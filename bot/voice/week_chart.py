@@ -33,7 +33,7 @@ def week_chart(dossier: Dossier, culture: Culture, at: datetime) -> Chart:
     warmth = warmth_line(told, frame, units)
     in_fridge = stays(culture, frame)
     return Chart(
-        name=f"week-{culture.key}-{frame.days[-1].isoformat()}",
+        name=f"week-{culture.key}-{frame.now.astimezone(frame.zone):%Y-%m-%d-%H%M}",
         culture=culture.key,
         alt=alternative(
             culture,

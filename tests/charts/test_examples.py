@@ -38,7 +38,9 @@ def at_phone_width(name: str) -> Image.Image:
 
 def keep() -> None:
     for name in EXAMPLES:
-        few = at_phone_width(name).quantize(64, dither=Image.Dither.NONE)
+        few = at_phone_width(name).quantize(
+            256, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE
+        )
         few.save(FOLDER / f"{name}.png", optimize=True)
 
 

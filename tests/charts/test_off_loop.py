@@ -5,8 +5,10 @@ from __future__ import annotations
 import asyncio
 import subprocess
 import sys
+from dataclasses import replace
+from pathlib import Path
 
-from bot.charts import paint_off_loop
+from bot.charts import paint_off_loop, write_off_loop
 from bot.charts.paint import paint
 from bot.voice.week_chart import week_chart
 from tests.charts.weeks import first_week
@@ -42,3 +44,18 @@ def test_the_drawing_library_is_not_loaded_before_a_picture_is_wanted() -> None:
     )
 
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+async def test_a_picture_is_written_whole_and_replaced_by_the_next_of_its_name(
+    tmp_path: Path,
+) -> None:
+    kitchen = first_week()
+    chart = week_chart(kitchen.dossier, kitchen.jar, kitchen.at(3, "18:00"))
+    folder = tmp_path / "data" / "pictures"
+
+    first = await write_off_loop(chart, folder)
+    again = await write_off_loop(replace(chart, dark=True), folder)
+
+    assert first == again == folder / "week-c1-2026-03-04-1800.png"
+    assert again.read_bytes() == paint(chart, dark=True)
+    assert [file.name for file in folder.iterdir()] == [first.name]

@@ -38,7 +38,7 @@ def test_later_weeks_are_the_seven_days_that_end_today() -> None:
     chart = chart_of(grown_week(), 30, "21:30")
 
     assert [day.number for day in chart.days] == ["24", "25", "26", "27", "28", "29", "30"]
-    assert chart.name == "week-c1-2026-03-31"
+    assert chart.name == "week-c1-2026-03-31-2130"
 
 
 def test_what_comes_later_than_now_is_not_shown() -> None:
