@@ -8,14 +8,18 @@ from __future__ import annotations
 
 import textwrap
 import unicodedata
-from collections.abc import Callable, Mapping
+from collections.abc import Awaitable, Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TextIO
+from pathlib import Path
+from typing import TextIO, TypeAlias
 
 from bot.delivery.ports import Receipt
 from bot.voice.catalogue import say
-from bot.voice.message import Choice, Message
+from bot.voice.message import Chart, Choice, Message
+
+KeepPicture: TypeAlias = Callable[[Chart], Awaitable[Path]]
+"""A chart painted into a file. Raises OSError."""
 
 INDENT = "  "
 WIDEST = 92
@@ -45,15 +49,20 @@ class Terminal:
     """A Channel for one person at one screen.
 
     ``write`` takes whole lines with their newline; ``wall`` gives the time on the person's wall,
-    which is shown before what the bot says unasked.
+    which is shown before what the bot says unasked. ``keep_picture`` writes a chart to a file.
     """
 
     def __init__(
-        self, write: Callable[[str], object], look: Look, wall: Callable[[], datetime]
+        self,
+        write: Callable[[str], object],
+        look: Look,
+        wall: Callable[[], datetime],
+        keep_picture: KeepPicture,
     ) -> None:
         self._write = write
         self._look = look
         self._wall = wall
+        self._keep_picture = keep_picture
         self._time_shown: str | None = None
         self._shown = 0
         self._offered: list[Choice] = []
@@ -63,10 +72,20 @@ class Terminal:
         if message.kind == "prompt":
             self.show_time()
         choices = () if plain else message.choices
-        self._write(painted(message, choices, len(self._offered) + 1, self._look))
+        picture = None if plain else await self._picture(message)
+        self._write(painted(message, choices, len(self._offered) + 1, self._look, picture))
         self._offered.extend(choices)
         self._shown += 1
         return Receipt(message=f"terminal:{self._shown}")
+
+    async def _picture(self, message: Message) -> Path | None:
+        """The file of the message's picture; None when it has none, or none could be written."""
+        if message.chart is None:
+            return None
+        try:
+            return await self._keep_picture(message.chart)
+        except OSError:
+            return None
 
     def new_breath(self) -> None:
         """The next messages are a new answer: the numbers shown so far no longer count."""
@@ -99,15 +118,23 @@ class Terminal:
         return f"{how}{line}{self._look.plain}\n" if how else f"{line}\n"
 
 
-def painted(message: Message, choices: tuple[Choice, ...], first: int, look: Look) -> str:
-    """The message as lines of the terminal, an empty line after it. ``first`` numbers the choices."""
+def painted(
+    message: Message, choices: tuple[Choice, ...], first: int, look: Look, picture: Path | None
+) -> str:
+    """The message as lines of the terminal, an empty line after it. ``first`` numbers the choices.
+
+    The path of a picture stands on a line of its own, whole, and what it shows is told in words.
+    """
     lines = []
     if message.heading is not None:
         lines.append(f"{INDENT}{look.bold}{printable(message.heading)}{look.plain}")
     lines.append(_folded(printable(message.text), look.columns, INDENT))
     if message.chart is not None:
-        picture = say("terminal.no_picture", what=printable(message.chart.alt))
-        lines.append(_folded(picture, look.columns, INDENT))
+        line = "terminal.no_picture" if picture is None else "terminal.picture"
+        what = printable(message.chart.alt)
+        lines.append(_folded(say(line, what=what), look.columns, INDENT))
+        if picture is not None:
+            lines.append(f"{INDENT}{printable(str(picture))}")
     if choices:
         offered = "   ".join(
             f"{number} {printable(choice.label)}".replace(" ", "\xa0")

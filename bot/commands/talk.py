@@ -13,6 +13,7 @@ import sys
 from collections.abc import AsyncIterator
 from contextlib import suppress
 from datetime import datetime, time, timedelta
+from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from uuid import uuid4
@@ -20,6 +21,8 @@ from uuid import uuid4
 from bot.assembly import opened, terminal_service
 from bot.channels.moves import FARTHEST, is_next_morning, move_asked
 from bot.channels.terminal import Terminal, look_of
+from bot.charts import FOLDER as PICTURES
+from bot.charts import write_off_loop
 from bot.culture.state import Dossier
 from bot.delivery.clock import ShiftedClock
 from bot.delivery.ports import Inbound, Store
@@ -51,9 +54,10 @@ def run(settings: Settings, *, file: Path | None, fresh: bool) -> int:
     log_to(None, level=settings.log_level if told else "ERROR", secrets=())
     if fresh:
         with TemporaryDirectory(prefix="jarside-") as folder:
-            return asyncio.run(_talk(sqlite_url(Path(folder) / "talk.db"), None))
+            forgotten = Path(folder)
+            return asyncio.run(_talk(sqlite_url(forgotten / "talk.db"), None, forgotten))
     url = sqlite_url(file) if file is not None else talk_url(settings)
-    return asyncio.run(_talk(url, sqlite_file(url)))
+    return asyncio.run(_talk(url, sqlite_file(url), data_folder()))
 
 
 def talk_url(settings: Settings) -> str:
@@ -68,10 +72,11 @@ def talk_url(settings: Settings) -> str:
     return sqlite_url(data_folder() / "talk.db")
 
 
-async def _talk(url: str, kept_in: Path | None) -> int:
+async def _talk(url: str, kept_in: Path | None, folder: Path) -> int:
+    """``folder`` is where pictures are kept."""
     store = await opened(url)
     try:
-        talk = await Talk.resumed(store)
+        talk = await Talk.resumed(store, folder / PICTURES)
         await talk.welcome(kept_in)
         lines = _typed(talk) if sys.stdin.isatty() and sys.stdout.isatty() else _piped(talk)
         async for line in lines:
@@ -87,21 +92,21 @@ async def _talk(url: str, kept_in: Path | None) -> int:
 class Talk:
     """One person at this terminal, and the clock they move."""
 
-    def __init__(self, store: Store, dossier: Dossier) -> None:
+    def __init__(self, store: Store, dossier: Dossier, pictures: Path) -> None:
         self.clock = ShiftedClock(SystemClock())
         self._store = store
         self._dossier = dossier
         look = look_of(sys.stdout, os.environ, shutil.get_terminal_size().columns)
-        self.terminal = Terminal(_write, look, self.wall)
+        self.terminal = Terminal(_write, look, self.wall, partial(write_off_loop, folder=pictures))
         self._service = terminal_service(store, self.terminal, self.clock)
         self._one_at_a_time = asyncio.Lock()
         self._last_said: str | None = None
 
     @classmethod
-    async def resumed(cls, store: Store) -> Talk:
+    async def resumed(cls, store: Store, pictures: Path) -> Talk:
         """The talk as it was left; its clock never stands before the last thing that happened."""
         dossier = (await store.conversation(CHAT)).dossier
-        talk = cls(store, dossier)
+        talk = cls(store, dossier, pictures)
         if dossier.journal:
             talk.clock.move_to(dossier.journal[-1].at)
         return talk

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import re
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import pytest
 
@@ -33,7 +34,15 @@ class Wall:
 
 def terminal(look: Look | None = None, wall: Wall | None = None) -> tuple[Terminal, io.StringIO]:
     paper = io.StringIO()
-    return Terminal(paper.write, look or Look(), wall or Wall()), paper
+    return Terminal(paper.write, look or Look(), wall or Wall(), in_a_file), paper
+
+
+async def in_a_file(chart: Chart) -> Path:
+    return Path("pictures") / f"{chart.name}.png"
+
+
+async def on_a_full_disk(chart: Chart) -> Path:
+    raise OSError("no space left on device")
 
 
 async def test_a_message_shows_heading_text_and_numbered_answers() -> None:
@@ -124,15 +133,31 @@ async def test_plain_means_without_answers() -> None:
     assert "Fed it" not in paper.getvalue()
 
 
-async def test_a_picture_is_told_in_words() -> None:
-    channel, paper = terminal()
-    chart = Chart(name="week", culture="c1", alt="it doubled on three days")
+WEEK = Message(
+    kind="reply",
+    text="Your week.",
+    chart=Chart(name="week", culture="c1", alt="It doubled on three days."),
+)
 
-    await channel.send(
-        "terminal:you", Message(kind="reply", text="Your week.", chart=chart), plain=False
-    )
 
-    assert "it doubled on three days" in paper.getvalue()
+async def test_a_picture_is_written_to_a_file_and_its_path_shown_beside_the_words() -> None:
+    channel, paper = terminal(BRIGHT)
+
+    await channel.send("terminal:you", WEEK, plain=False)
+
+    lines = paper.getvalue().splitlines()
+    assert f"  {Path('pictures', 'week.png')}" in lines
+    assert "It doubled on three days." in " ".join(line.strip() for line in lines)
+
+
+async def test_a_picture_that_cannot_be_written_is_told_in_words() -> None:
+    paper = io.StringIO()
+    channel = Terminal(paper.write, Look(), Wall(), on_a_full_disk)
+
+    await channel.send("terminal:you", WEEK, plain=False)
+
+    assert "could not be written" in paper.getvalue()
+    assert "It doubled on three days." in paper.getvalue()
 
 
 async def test_no_character_of_a_name_gives_the_terminal_an_order() -> None:
