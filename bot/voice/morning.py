@@ -93,7 +93,7 @@ def kind_line(dossier: Dossier, local_day: date) -> Message:
 def _text(plan: MorningPlan, person: Person, culture: Culture, longest: int) -> str:
     """Paragraphs, the most needful first; what would make it too long is left out."""
     units = person.units or "metric"
-    kept = _what_to_do(plan, culture, units)
+    kept = _what_to_do(plan, person, culture)
     gate = _gate(plan, culture)
     clue = say("morning.look_for", vary=plan.day, look_for=plan.look_for)
     note = plan.note if plan.gate is None else ""
@@ -140,7 +140,8 @@ def _may_choose(plan: MorningPlan, culture: Culture) -> bool:
     return is_settled and plan.gate is not None and plan.gate.is_open
 
 
-def _what_to_do(plan: MorningPlan, culture: Culture, units: Units) -> list[str]:
+def _what_to_do(plan: MorningPlan, person: Person, culture: Culture) -> list[str]:
+    units = person.units or "metric"
     if plan.in_fridge:
         return [say("morning.fridge", name=plan.name)]
     if plan.fed_today_at is not None:
@@ -148,7 +149,8 @@ def _what_to_do(plan: MorningPlan, culture: Culture, units: Units) -> list[str]:
         return [say(line, vary=plan.day, time=clock(plan.fed_today_at, units))]
     assert plan.feeding is not None
     said: list[str] = []
-    if plan.missed_days:
+    # Whoever answers nothing has read it twice by then.
+    if plan.missed_days and person.silent_mornings <= 1:
         said.append(say("morning.missed", count=plan.missed_days))
     if plan.feed_later_at is not None:
         time = clock(plan.feed_later_at, units)

@@ -19,6 +19,7 @@ from bot.culture.journal import (
     JarSet,
     KitchenSet,
     MorningsSet,
+    Prompted,
     Reported,
     UnitsSet,
     ZoneSet,
@@ -270,3 +271,11 @@ def test_the_first_mix_names_the_jar_the_amounts_and_the_spot() -> None:
 @pytest.mark.parametrize("name", ["{braces} {0}", "<b>Bob</b>", "100%", "Øl & *Brød*"])
 def test_any_name_is_only_a_name(name: str) -> None:
     assert morning(dossier_of(name=name), 2).heading == f"Day 2 for {name}"
+
+
+def test_a_silent_keeper_is_not_reminded_of_missed_feeds_every_morning() -> None:
+    unanswered = [(at(day), Prompted(prompt="morning", local_day=at(day).date())) for day in (4, 5)]
+
+    text = morning(dossier_of(*fed_daily(3), *unanswered), 6).text
+
+    assert "no feed on my list" not in text
