@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from sqlalchemy import ColumnElement, bindparam, case, func, or_, select, update
-from sqlalchemy.ext.asyncio import AsyncConnection
+from sqlalchemy.engine import Connection
 
 from storage import inbox, outbox
 from storage.inbox import CLOCK_SLACK
@@ -14,11 +14,11 @@ from storage.payload import instant, moment
 from storage.tables import BUDGET, INBOX, OUTBOX, PEOPLE
 
 
-async def take(
-    connection: AsyncConnection, *, now: datetime, claim_for: timedelta, limit: int
+def take(
+    connection: Connection, *, now: datetime, claim_for: timedelta, limit: int
 ) -> Sequence[str]:
     """Claim people who are due, by the instant and then by a place that never changes."""
-    found = await connection.execute(
+    found = connection.execute(
         _TAKE,
         {
             "now": instant(now),
@@ -30,31 +30,29 @@ async def take(
     return [row.key for row in sorted(found.all(), key=lambda r: (r.next_prompt_at, r.slot, r.key))]
 
 
-async def next_due(connection: AsyncConnection) -> datetime | None:
-    held = await connection.scalar(select(BUDGET.c.held_until))
-    arrived = await connection.scalar(_FIRST_INBOUND)
-    leaving = await connection.scalar(_FIRST_OUTGOING)
+def next_due(connection: Connection) -> datetime | None:
+    held = connection.scalar(select(BUDGET.c.held_until))
+    arrived = connection.scalar(_FIRST_INBOUND)
+    leaving = connection.scalar(_FIRST_OUTGOING)
     if leaving is not None:
         leaving = max(leaving, held or 0)
-    prompt = await connection.scalar(_FIRST_PROMPT)
+    prompt = connection.scalar(_FIRST_PROMPT)
     instants = [found for found in (arrived, leaving, prompt) if found is not None]
     return moment(min(instants)) if instants else None
 
 
-async def forget_future(connection: AsyncConnection, *, now: datetime) -> None:
+def forget_future(connection: Connection, *, now: datetime) -> None:
     """Waits and claims beyond ``now`` were measured by a clock that has since been set back."""
     at = instant(now)
     for table in (INBOX, OUTBOX):
-        await connection.execute(update(table).where(table.c.not_before > at).values(not_before=at))
-        await connection.execute(
-            update(table).where(table.c.claimed_until > at).values(claimed_until=0)
-        )
-    await connection.execute(
+        connection.execute(update(table).where(table.c.not_before > at).values(not_before=at))
+        connection.execute(update(table).where(table.c.claimed_until > at).values(claimed_until=0))
+    connection.execute(
         update(PEOPLE).where(PEOPLE.c.due_claimed_until > at).values(due_claimed_until=None)
     )
-    await connection.execute(update(PEOPLE).where(PEOPLE.c.free_at > at).values(free_at=at))
-    await connection.execute(update(BUDGET).where(BUDGET.c.free_at > at).values(free_at=at))
-    await connection.execute(update(BUDGET).where(BUDGET.c.held_until > at).values(held_until=at))
+    connection.execute(update(PEOPLE).where(PEOPLE.c.free_at > at).values(free_at=at))
+    connection.execute(update(BUDGET).where(BUDGET.c.free_at > at).values(free_at=at))
+    connection.execute(update(BUDGET).where(BUDGET.c.held_until > at).values(held_until=at))
 
 
 def _later(*instants: ColumnElement[int]) -> ColumnElement[int]:

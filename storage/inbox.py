@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 
 from sqlalchemy import and_, bindparam, exists, or_, select, tuple_, update
 from sqlalchemy.dialects import postgresql, sqlite
-from sqlalchemy.ext.asyncio import AsyncConnection
+from sqlalchemy.engine import Connection
 
 from bot.delivery.ports import AsideInbound, Inbound
 from storage.payload import heard_of, heard_text, instant, moment
@@ -36,17 +36,17 @@ def inbound_values(inbound: Inbound) -> dict[str, object]:
     }
 
 
-async def add(connection: AsyncConnection, rows: Sequence[dict[str, object]]) -> Sequence[str]:
+def add(connection: Connection, rows: Sequence[dict[str, object]]) -> Sequence[str]:
     """Insert what is new; the keys that were."""
     insert = sqlite.insert if connection.dialect.name == "sqlite" else postgresql.insert
     statement = insert(INBOX).on_conflict_do_nothing().returning(INBOX.c.key)
-    return [row.key for row in await connection.execute(statement, list(rows))]
+    return [row.key for row in connection.execute(statement, list(rows))]
 
 
-async def take(
-    connection: AsyncConnection, *, now: datetime, claim_for: timedelta, limit: int
+def take(
+    connection: Connection, *, now: datetime, claim_for: timedelta, limit: int
 ) -> Sequence[Inbound]:
-    found = await connection.execute(
+    found = connection.execute(
         _TAKE,
         {
             "now": instant(now),
@@ -58,7 +58,7 @@ async def take(
     rows = sorted(found.all(), key=lambda row: row.id)
     deadly = [row.key for row in rows if row.claims > MOST_CLAIMS]
     if deadly:
-        await connection.execute(
+        connection.execute(
             _SET_ASIDE, {"keys": deadly, "reason": "its process died each time it was in hand"}
         )
     return [
@@ -75,16 +75,16 @@ async def take(
     ]
 
 
-async def fail(connection: AsyncConnection, key: str, *, why: str, retry_at: datetime) -> bool:
-    tries = await connection.scalar(_FAIL, {"one": key, "reason": why, "at": instant(retry_at)})
+def fail(connection: Connection, key: str, *, why: str, retry_at: datetime) -> bool:
+    tries = connection.scalar(_FAIL, {"one": key, "reason": why, "at": instant(retry_at)})
     if tries is None or tries < MOST_TRIES:
         return True
-    await connection.execute(_SET_ASIDE, {"keys": [key], "reason": why})
+    connection.execute(_SET_ASIDE, {"keys": [key], "reason": why})
     return False
 
 
-async def aside(connection: AsyncConnection, limit: int) -> Sequence[AsideInbound]:
-    rows = await connection.execute(
+def aside(connection: Connection, limit: int) -> Sequence[AsideInbound]:
+    rows = connection.execute(
         select(INBOX).where(INBOX.c.state == ASIDE).order_by(INBOX.c.id).limit(limit)
     )
     return [
@@ -95,8 +95,8 @@ async def aside(connection: AsyncConnection, limit: int) -> Sequence[AsideInboun
     ]
 
 
-async def again(connection: AsyncConnection, key: str) -> bool:
-    done = await connection.execute(
+def again(connection: Connection, key: str) -> bool:
+    done = connection.execute(
         update(INBOX)
         .where(INBOX.c.key == key, INBOX.c.state == ASIDE)
         .values(state=WAITING, tries=0, claims=0, not_before=0, claimed_until=0)

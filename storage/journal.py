@@ -6,11 +6,12 @@ from collections import OrderedDict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from threading import Lock
 from zlib import crc32
 
-from sqlalchemy import BindParameter, bindparam, or_, select, update
+from sqlalchemy import BindParameter, Boolean, bindparam, case, or_, select, update
 from sqlalchemy.dialects import postgresql, sqlite
-from sqlalchemy.ext.asyncio import AsyncConnection
+from sqlalchemy.engine import Connection
 
 from bot.culture.fold import extend, fold
 from bot.culture.journal import Entry
@@ -46,15 +47,21 @@ class Shelf:
         self._most = most
         self._held = 0
         self._dossiers: OrderedDict[str, tuple[int, Dossier]] = OrderedDict()
+        self._lock = Lock()  # SQLite loads on a thread of its own
 
     def get(self, person: str, version: int) -> Dossier | None:
-        held = self._dossiers.get(person)
-        if held is None or held[0] != version:
-            return None
-        self._dossiers.move_to_end(person)
-        return held[1]
+        with self._lock:
+            held = self._dossiers.get(person)
+            if held is None or held[0] != version:
+                return None
+            self._dossiers.move_to_end(person)
+            return held[1]
 
     def put(self, person: str, version: int, dossier: Dossier) -> None:
+        with self._lock:
+            self._put(person, version, dossier)
+
+    def _put(self, person: str, version: int, dossier: Dossier) -> None:
         before = self._dossiers.pop(person, None)
         if before is not None:
             if before[0] > version:  # an older load that finished late
@@ -95,11 +102,9 @@ def keeping(conversation: Conversation, turn: Turn, *, now: datetime, cause: str
     )
 
 
-async def load(
-    connection: AsyncConnection, shelf: Shelf, names: Sequence[str]
-) -> Sequence[Conversation]:
+def load(connection: Connection, shelf: Shelf, names: Sequence[str]) -> Sequence[Conversation]:
     """The people with these keys or addresses, in that order."""
-    rows = await connection.execute(_PEOPLE_BY_NAME, {"names": list(names)})
+    rows = connection.execute(_PEOPLE_BY_NAME, {"names": list(names)})
     people = rows.all()
     by_chat = {row.chat: row for row in people}
     by_key = {row.key: row for row in people}
@@ -107,7 +112,7 @@ async def load(
     wanted = {row.key for row in found.values() if row and shelf.get(row.key, row.version) is None}
     journals: dict[str, list[Entry]] = {key: [] for key in wanted}
     if wanted:
-        for line in await connection.execute(_ENTRIES_OF, {"people": list(wanted)}):
+        for line in connection.execute(_ENTRIES_OF, {"people": list(wanted)}):
             journals[line.person].append(
                 entry_of(line.number, line.culture, line.at, line.offset_s, line.payload)
             )
@@ -133,19 +138,17 @@ async def load(
     return conversations
 
 
-async def keep_all(connection: AsyncConnection, asked: Sequence[Keeping]) -> Sequence[Kept]:
+def keep_all(connection: Connection, asked: Sequence[Keeping]) -> Sequence[Kept]:
     """Keep what is new, in one transaction; one turn a person, the first that asked."""
     causes = [one.cause for one in asked]
-    known = set(await connection.scalars(_KNOWN_CAUSES, {"causes": causes}))
+    known = set(connection.scalars(_KNOWN_CAUSES, {"causes": causes}))
     strangers = [one for one in asked if one.conversation.version == 0]
     if strangers:
-        await connection.execute(
+        connection.execute(
             _insert_person(connection), [_new_person(one.conversation) for one in strangers]
         )
     keys = sorted({one.conversation.person_key for one in asked})
-    versions = {
-        row.key: row.version for row in await connection.execute(_LOCK_PEOPLE, {"people": keys})
-    }
+    versions = {row.key: row.version for row in connection.execute(_LOCK_PEOPLE, {"people": keys})}
     outcomes: list[Kept] = []
     fresh: list[Keeping] = []
     for one in asked:
@@ -160,10 +163,10 @@ async def keep_all(connection: AsyncConnection, asked: Sequence[Keeping]) -> Seq
             versions[key] = -1
             known.add(one.cause)
     if fresh:
-        await _write(connection, fresh)
+        _write(connection, fresh)
     handled = [one.cause for one in asked if one.cause in known]
     if any(not cause.startswith(PROMPT_CAUSE) for cause in handled):
-        await connection.execute(_HANDLE, {"causes": handled})
+        connection.execute(_HANDLE, {"causes": handled})
     return outcomes
 
 
@@ -174,12 +177,13 @@ def put_kept(shelf: Shelf, one: Keeping) -> None:
     shelf.put(talk.person_key, talk.version + 1, extend(talk.dossier, entries))
 
 
-async def _write(connection: AsyncConnection, fresh: Sequence[Keeping]) -> None:
-    await connection.execute(
+def _write(connection: Connection, fresh: Sequence[Keeping]) -> None:
+    connection.execute(
         _MOVE_ON,
         [
             {
                 "one": keeping.conversation.person_key,
+                "spoke_first": keeping.cause.startswith(PROMPT_CAUSE),
                 "due": None
                 if keeping.turn.next_prompt_at is None
                 else instant(keeping.turn.next_prompt_at),
@@ -187,7 +191,7 @@ async def _write(connection: AsyncConnection, fresh: Sequence[Keeping]) -> None:
             for keeping in fresh
         ],
     )
-    await connection.execute(
+    connection.execute(
         TURNS.insert(),
         [
             {
@@ -200,15 +204,13 @@ async def _write(connection: AsyncConnection, fresh: Sequence[Keeping]) -> None:
     )
     entries = [row for one in fresh for row in one.entries]
     if entries:
-        await connection.execute(ENTRIES.insert(), entries)
+        connection.execute(ENTRIES.insert(), entries)
     messages = [row for one in fresh for row in one.messages]
     if messages:
-        await connection.execute(OUTBOX.insert(), messages)
+        connection.execute(OUTBOX.insert(), messages)
     answered = [one.conversation for one in fresh if not one.cause.startswith(PROMPT_CAUSE)]
     if answered:
-        chats = {"chats": [talk.chat for talk in answered]}
-        await connection.execute(_WAKE, chats)
-        await connection.execute(_PROMOTE, chats)
+        connection.execute(_PROMOTE, {"chats": [talk.chat for talk in answered]})
 
 
 def _stranger(name: str) -> Conversation:
@@ -226,7 +228,7 @@ def _new_person(talk: Conversation) -> dict[str, object]:
     }
 
 
-def _insert_person(connection: AsyncConnection) -> sqlite.Insert | postgresql.Insert:
+def _insert_person(connection: Connection) -> sqlite.Insert | postgresql.Insert:
     if connection.dialect.name == "sqlite":
         return sqlite.insert(PEOPLE).on_conflict_do_nothing()
     return postgresql.insert(PEOPLE).on_conflict_do_nothing()
@@ -255,12 +257,13 @@ _LOCK_PEOPLE = (
 _MOVE_ON = (
     update(PEOPLE)
     .where(PEOPLE.c.key == bindparam("one"))
-    .values(version=PEOPLE.c.version + 1, next_prompt_at=bindparam("due"), due_claimed_until=None)
-)
-_WAKE = (
-    update(PEOPLE)
-    .where(PEOPLE.c.chat.in_(bindparam("chats", expanding=True)), PEOPLE.c.at_rest)
-    .values(at_rest=False)
+    .values(
+        version=PEOPLE.c.version + 1,
+        next_prompt_at=bindparam("due"),
+        due_claimed_until=None,
+        # Whoever writes to us does not block us.
+        at_rest=case((bindparam("spoke_first", type_=Boolean), PEOPLE.c.at_rest), else_=False),
+    )
 )
 # A reply must not wait behind bulk because a prompt to the same chat is in front of it.
 _PROMOTE = (

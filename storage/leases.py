@@ -6,14 +6,14 @@ from datetime import datetime, timedelta
 
 from sqlalchemy import delete, or_
 from sqlalchemy.dialects import postgresql, sqlite
-from sqlalchemy.ext.asyncio import AsyncConnection
+from sqlalchemy.engine import Connection
 
 from storage.payload import instant
 from storage.tables import LEASES
 
 
-async def take(
-    connection: AsyncConnection, name: str, holder: str, *, now: datetime, hold_for: timedelta
+def take(
+    connection: Connection, name: str, holder: str, *, now: datetime, hold_for: timedelta
 ) -> bool:
     """Take or renew a lease; False while another holds it."""
     insert = sqlite.insert if connection.dialect.name == "sqlite" else postgresql.insert
@@ -30,8 +30,8 @@ async def take(
         .on_conflict_do_update(index_elements=["name"], set_=values, where=free)
         .returning(LEASES.c.holder)
     )
-    return (await connection.execute(statement)).first() is not None
+    return (connection.execute(statement)).first() is not None
 
 
-async def give_back(connection: AsyncConnection, name: str, holder: str) -> None:
-    await connection.execute(delete(LEASES).where(LEASES.c.name == name, LEASES.c.holder == holder))
+def give_back(connection: Connection, name: str, holder: str) -> None:
+    connection.execute(delete(LEASES).where(LEASES.c.name == name, LEASES.c.holder == holder))

@@ -32,14 +32,12 @@ async def migrate(database: Database) -> None:
         return
     if database.file is not None and found is not None:
         await asyncio.to_thread(copy_of, database.file, found)
-    async with database.transaction() as connection:
-        await connection.run_sync(_upgrade)
+    await database.run(_upgrade)
 
 
 async def schema_version(database: Database) -> str | None:
     """The version found, None for an empty database. Raises as ``migrate`` does."""
-    async with database.transaction() as connection:
-        found, tables = await connection.run_sync(_look)
+    found, tables = await database.run(_look)
     if found is None and tables:
         raise DatabaseError("This database holds something else: choose an empty one for Jarside.")
     known = {script.revision for script in _scripts().walk_revisions()}

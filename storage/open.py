@@ -45,8 +45,7 @@ def _make_folder(file: Path) -> None:
 
 
 def _try_file(file: Path) -> None:
-    """Find out in plain sight whether the file can be written: the asynchronous driver leaves a
-    thread behind when it cannot open one."""
+    """Find out whether the file can be written before anything else is done with it."""
     try:
         with closing(sqlite3.connect(file, timeout=BUSY_S, isolation_level=None)) as connection:
             connection.execute("BEGIN IMMEDIATE")

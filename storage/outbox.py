@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from sqlalchemy import ColumnElement, and_, bindparam, exists, func, literal, or_, select, update
-from sqlalchemy.ext.asyncio import AsyncConnection
+from sqlalchemy.engine import Connection
 
 from bot.delivery.pace import slots
 from bot.delivery.ports import Outgoing, Pace, Rank, Receipt
@@ -38,11 +38,11 @@ def delivered(outgoing: Outgoing, receipt: Receipt, *, now: datetime, pace: Pace
     )
 
 
-async def take(
-    connection: AsyncConnection, *, now: datetime, claim_for: timedelta, limit: int, pace: Pace
+def take(
+    connection: Connection, *, now: datetime, claim_for: timedelta, limit: int, pace: Pace
 ) -> Sequence[Outgoing]:
     """Claim what the budget has slots for. The budget's row lines the processes up."""
-    budget = (await connection.execute(_BUDGET)).one()
+    budget = (connection.execute(_BUDGET)).one()
     if instant(now) < budget.held_until:
         return []
     given, _ = slots(
@@ -50,7 +50,7 @@ async def take(
     )
     if not given:
         return []
-    found = await connection.execute(
+    found = connection.execute(
         _TAKE,
         {
             "now": instant(now),
@@ -64,7 +64,7 @@ async def take(
         given, free_at = slots(
             free_at=moment(budget.free_at), now=now, want=len(rows), per_second=pace.per_second
         )
-        await connection.execute(_SPEND, {"free": instant(free_at)})
+        connection.execute(_SPEND, {"free": instant(free_at)})
     return [
         Outgoing(
             id=row.id,
@@ -82,22 +82,20 @@ async def take(
     ]
 
 
-async def note_sent(connection: AsyncConnection, asked: Sequence[Delivered]) -> Sequence[None]:
+def note_sent(connection: Connection, asked: Sequence[Delivered]) -> Sequence[None]:
     # People before messages, as everywhere: two transactions never wait for each other in a ring.
     chats = sorted(asked, key=lambda one: one.chat)
-    await connection.execute(
-        _REST_A_SECOND, [{"one": one.chat, "free": one.free_at} for one in chats]
-    )
-    await connection.execute(
+    connection.execute(_REST_A_SECOND, [{"one": one.chat, "free": one.free_at} for one in chats])
+    connection.execute(
         _NOTE_SENT, [{"one": one.id, "got": one.receipt, "at": one.at} for one in chats]
     )
     return [None] * len(asked)
 
 
-async def put_off(
-    connection: AsyncConnection, outgoing: Outgoing, *, at: datetime, why: str, plain: bool
+def put_off(
+    connection: Connection, outgoing: Outgoing, *, at: datetime, why: str, plain: bool
 ) -> None:
-    await connection.execute(
+    connection.execute(
         update(OUTBOX)
         .where(_mine(outgoing))
         .values(
@@ -110,27 +108,25 @@ async def put_off(
     )
 
 
-async def give_up(
-    connection: AsyncConnection, outgoing: Outgoing, *, now: datetime, why: str
-) -> None:
-    await connection.execute(
+def give_up(connection: Connection, outgoing: Outgoing, *, now: datetime, why: str) -> None:
+    connection.execute(
         update(OUTBOX)
         .where(_mine(outgoing))
         .values(state=GIVEN_UP, claimed_until=0, settled_at=instant(now), why=why)
     )
 
 
-async def hold(connection: AsyncConnection, until: datetime) -> None:
-    await connection.execute(
+def hold(connection: Connection, until: datetime) -> None:
+    connection.execute(
         update(BUDGET)
         .where(BUDGET.c.held_until < instant(until))
         .values(held_until=instant(until), free_at=instant(until))
     )
 
 
-async def rest_chat(connection: AsyncConnection, chat: str, *, now: datetime) -> None:
-    await connection.execute(update(PEOPLE).where(PEOPLE.c.chat == chat).values(at_rest=True))
-    await connection.execute(
+def rest_chat(connection: Connection, chat: str, *, now: datetime) -> None:
+    connection.execute(update(PEOPLE).where(PEOPLE.c.chat == chat).values(at_rest=True))
+    connection.execute(
         update(OUTBOX)
         .where(OUTBOX.c.state == WAITING, OUTBOX.c.chat == chat)
         .values(
@@ -142,21 +138,21 @@ async def rest_chat(connection: AsyncConnection, chat: str, *, now: datetime) ->
     )
 
 
-async def move_chat(connection: AsyncConnection, chat: str, new_chat: str) -> None:
-    taken = await connection.scalar(select(PEOPLE.c.key).where(PEOPLE.c.chat == new_chat))
+def move_chat(connection: Connection, chat: str, new_chat: str) -> None:
+    taken = connection.scalar(select(PEOPLE.c.key).where(PEOPLE.c.chat == new_chat))
     if taken is None:
-        await connection.execute(update(PEOPLE).where(PEOPLE.c.chat == chat).values(chat=new_chat))
+        connection.execute(update(PEOPLE).where(PEOPLE.c.chat == chat).values(chat=new_chat))
     else:  # they have written from there already: what is left at the old address is nobody's
-        await connection.execute(update(PEOPLE).where(PEOPLE.c.chat == chat).values(at_rest=True))
-    await connection.execute(
+        connection.execute(update(PEOPLE).where(PEOPLE.c.chat == chat).values(at_rest=True))
+    connection.execute(
         update(OUTBOX)
         .where(OUTBOX.c.state == WAITING, OUTBOX.c.chat == chat)
         .values(chat=new_chat, claimed_until=0, not_before=0)
     )
 
 
-async def waiting_prompts(connection: AsyncConnection) -> int:
-    count = await connection.scalar(
+def waiting_prompts(connection: Connection) -> int:
+    count = connection.scalar(
         select(func.count())
         .select_from(OUTBOX)
         .where(OUTBOX.c.state == WAITING, OUTBOX.c.rank == int(Rank.PROMPT))

@@ -39,20 +39,20 @@ class SqlStore:
     async def take_inbound(
         self, *, now: datetime, claim_for: timedelta, limit: int
     ) -> Sequence[Inbound]:
-        async with self.database.transaction() as connection:
-            return await inbox.take(connection, now=now, claim_for=claim_for, limit=limit)
+        return await self.database.claim(
+            lambda on: inbox.take(on, now=now, claim_for=claim_for, limit=limit)
+        )
 
     async def fail_inbound(self, key: str, *, now: datetime, why: str, retry_at: datetime) -> bool:
-        async with self.database.transaction() as connection:
-            return await inbox.fail(connection, key, why=why, retry_at=max(now, retry_at))
+        return await self.database.run(
+            lambda on: inbox.fail(on, key, why=why, retry_at=max(now, retry_at))
+        )
 
     async def set_aside(self, *, limit: int = 100) -> Sequence[AsideInbound]:
-        async with self.database.transaction() as connection:
-            return await inbox.aside(connection, limit)
+        return await self.database.run(lambda on: inbox.aside(on, limit))
 
     async def try_again(self, key: str) -> bool:
-        async with self.database.transaction() as connection:
-            return await inbox.again(connection, key)
+        return await self.database.run(lambda on: inbox.again(on, key))
 
     async def conversation(self, person: str) -> Conversation:
         return await self._load(person)
@@ -63,20 +63,19 @@ class SqlStore:
         return await self._keep(journal.keeping(conversation, turn, now=now, cause=cause))
 
     async def take_due(self, *, now: datetime, claim_for: timedelta, limit: int) -> Sequence[str]:
-        async with self.database.transaction() as connection:
-            return await due.take(connection, now=now, claim_for=claim_for, limit=limit)
+        return await self.database.claim(
+            lambda on: due.take(on, now=now, claim_for=claim_for, limit=limit)
+        )
 
     async def waiting_prompts(self) -> int:
-        async with self.database.transaction() as connection:
-            return await outbox.waiting_prompts(connection)
+        return await self.database.claim(outbox.waiting_prompts)
 
     async def take_outgoing(
         self, *, now: datetime, claim_for: timedelta, limit: int, pace: Pace
     ) -> Sequence[Outgoing]:
-        async with self.database.transaction() as connection:
-            return await outbox.take(
-                connection, now=now, claim_for=claim_for, limit=limit, pace=pace
-            )
+        return await self.database.claim(
+            lambda on: outbox.take(on, now=now, claim_for=claim_for, limit=limit, pace=pace)
+        )
 
     async def sent(
         self, outgoing: Outgoing, receipt: Receipt, *, now: datetime, pace: Pace
@@ -86,42 +85,37 @@ class SqlStore:
     async def send_later(
         self, outgoing: Outgoing, *, at: datetime, why: str, plain: bool = False
     ) -> None:
-        async with self.database.transaction() as connection:
-            await outbox.put_off(connection, outgoing, at=at, why=why, plain=plain)
+        await self.database.run(
+            lambda on: outbox.put_off(on, outgoing, at=at, why=why, plain=plain)
+        )
 
     async def give_up_sending(self, outgoing: Outgoing, *, now: datetime, why: str) -> None:
-        async with self.database.transaction() as connection:
-            await outbox.give_up(connection, outgoing, now=now, why=why)
+        await self.database.run(lambda on: outbox.give_up(on, outgoing, now=now, why=why))
 
     async def hold_sending(self, *, until: datetime) -> None:
-        async with self.database.transaction() as connection:
-            await outbox.hold(connection, until)
+        await self.database.run(lambda on: outbox.hold(on, until))
 
     async def rest_chat(self, chat: str, *, now: datetime) -> None:
-        async with self.database.transaction() as connection:
-            await outbox.rest_chat(connection, chat, now=now)
+        await self.database.run(lambda on: outbox.rest_chat(on, chat, now=now))
 
     async def chat_moved(self, chat: str, new_chat: str) -> None:
-        async with self.database.transaction() as connection:
-            await outbox.move_chat(connection, chat, new_chat)
+        await self.database.run(lambda on: outbox.move_chat(on, chat, new_chat))
 
     async def next_due(self) -> datetime | None:
-        async with self.database.transaction() as connection:
-            return await due.next_due(connection)
+        return await self.database.claim(due.next_due)
 
     async def clock_set_back(self, *, now: datetime) -> None:
-        async with self.database.transaction() as connection:
-            await due.forget_future(connection, now=now)
+        await self.database.run(lambda on: due.forget_future(on, now=now))
 
     async def take_lease(
         self, name: str, holder: str, *, now: datetime, hold_for: timedelta
     ) -> bool:
-        async with self.database.transaction() as connection:
-            return await leases.take(connection, name, holder, now=now, hold_for=hold_for)
+        return await self.database.claim(
+            lambda on: leases.take(on, name, holder, now=now, hold_for=hold_for)
+        )
 
     async def give_back_lease(self, name: str, holder: str) -> None:
-        async with self.database.transaction() as connection:
-            await leases.give_back(connection, name, holder)
+        await self.database.run(lambda on: leases.give_back(on, name, holder))
 
     async def close(self) -> None:
         for shared in (self._add, self._load, self._keep, self._note_sent):
@@ -132,8 +126,7 @@ class SqlStore:
         rows = [row for one in asked for row in one]
         if not rows:
             return [0] * len(asked)
-        async with self.database.transaction() as connection:
-            new = set(await inbox.add(connection, rows))
+        new = set(await self.database.run(lambda on: inbox.add(on, rows)))
         counts = []
         for one in asked:
             mine = new.intersection(str(row["key"]) for row in one)
@@ -142,17 +135,14 @@ class SqlStore:
         return counts
 
     async def _load_all(self, asked: Sequence[str]) -> Sequence[Conversation]:
-        async with self.database.transaction() as connection:
-            return await journal.load(connection, self._shelf, asked)
+        return await self.database.claim(lambda on: journal.load(on, self._shelf, asked))
 
     async def _keep_all(self, asked: Sequence[Keeping]) -> Sequence[Kept]:
-        async with self.database.transaction() as connection:
-            outcomes = await journal.keep_all(connection, asked)
+        outcomes = await self.database.run(lambda on: journal.keep_all(on, asked))
         for one, outcome in zip(asked, outcomes, strict=True):
             if outcome == "kept":
                 journal.put_kept(self._shelf, one)
         return outcomes
 
     async def _note_all_sent(self, asked: Sequence[Delivered]) -> Sequence[None]:
-        async with self.database.transaction() as connection:
-            return await outbox.note_sent(connection, asked)
+        return await self.database.run(lambda on: outbox.note_sent(on, asked))

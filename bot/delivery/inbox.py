@@ -69,8 +69,7 @@ class Listener:
                 task = asyncio.create_task(self._hear(inbound))
                 self._in_hand.add(task)
                 task.add_done_callback(self._put_down)
-            if not taken or len(taken) == free:
-                await self.bell.wait()
+            await self.bell.wait()
 
     async def finish(self) -> None:
         """Take nothing new; returns when nothing is in hand."""

@@ -76,11 +76,11 @@ class Sender:
                     task = asyncio.create_task(self._deliver(outgoing))
                     self._on_the_way[outgoing.id] = task
                     task.add_done_callback(lambda _, number=outgoing.id: self._arrived(number))  # type: ignore[misc]
-            if not taken:
-                await self.bell.wait()
-            elif self._pace.per_second is not None:
-                # The slots given out reach ahead; new ones are fetched before they run out.
+            if taken and taken[-1].send_at > self._clock.now() + AHEAD / 2:
+                # The slots ran out, not the messages; new ones come as those given out are used.
                 await asyncio.sleep(AHEAD.total_seconds() / 4)
+            elif len(taken) < free or not free:
+                await self.bell.wait()
 
     async def finish(self) -> None:
         """Take nothing new; returns when nothing is on its way."""

@@ -54,11 +54,9 @@ async def count(
     """What became of ``reports`` updates and of the prompts to ``sleepers``."""
     in_journal = await books.reports()
     taken = Counter(f"tg:{sent.chat_id}" for sent in api.sent)
-    async with books.store.database.transaction() as connection:
-        rows = await connection.exec_driver_sql(
-            "SELECT chat, count(*) FROM outbox WHERE state = 'sent' GROUP BY chat"
-        )
-        decided = {str(row[0]): int(row[1]) for row in rows}
+    decided = dict(
+        await books.rows("SELECT chat, count(*) FROM outbox WHERE state = 'sent' GROUP BY chat")
+    )
     return Figures(
         kills=kills,
         reports=reports,

@@ -6,9 +6,10 @@ import asyncio
 import os
 import signal
 import sys
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from typing import Any
 
-from sqlalchemy import text
+from sqlalchemy import Connection, text
 
 from bot.delivery.ticker import SystemClock
 from storage.payload import instant
@@ -69,11 +70,18 @@ class Books:
     """What the database says, read beside the processes that write it."""
 
     store: SqlStore
-    replies: dict[str, int] = field(default_factory=dict)
 
     async def count(self, statement: str, **values: object) -> int:
-        async with self.store.database.transaction() as connection:
-            return int(await connection.scalar(text(statement), values) or 0)
+        def counted(connection: Connection) -> int:
+            return int(connection.scalar(text(statement), values) or 0)
+
+        return await self.store.database.run(counted)
+
+    async def rows(self, statement: str) -> list[tuple[Any, ...]]:
+        def fetched(connection: Connection) -> list[tuple[Any, ...]]:
+            return [tuple(row) for row in connection.execute(text(statement))]
+
+        return await self.store.database.run(fetched)
 
     async def being_sent(self) -> int:
         """Messages in the hand of some process: the most that a death can double."""
@@ -101,8 +109,7 @@ class Books:
     async def reports(self) -> dict[tuple[str, str], int]:
         """How often each message (person, message key) stands in the journal."""
         found: dict[tuple[str, str], int] = {}
-        async with self.store.database.transaction() as connection:
-            people = (await connection.scalars(text("SELECT key FROM people"))).all()
+        people = [row[0] for row in await self.rows("SELECT key FROM people")]
         for person in people:
             for entry in (await self.store.conversation(person)).dossier.journal:
                 message = getattr(entry.event, "message", None)

@@ -60,8 +60,7 @@ async def test_the_migrations_make_the_tables_that_the_code_uses(database_url: s
     def differences(connection: Connection) -> list[object]:
         return list(compare_metadata(MigrationContext.configure(connection), METADATA))
 
-    async with store.database.transaction() as connection:
-        assert await connection.run_sync(differences) == []
+    assert await store.database.run(differences) == []
     await store.close()
 
 
@@ -81,10 +80,13 @@ async def test_opening_again_changes_nothing_and_copies_nothing(tmp_path: Path) 
 async def test_commits_are_durable_and_readers_do_not_block(sqlite_url: str) -> None:
     store = await open_store(sqlite_url)
 
-    async with store.database.transaction() as connection:
-        journal = await connection.exec_driver_sql("PRAGMA journal_mode")
-        synchronous = await connection.exec_driver_sql("PRAGMA synchronous")
-        assert (journal.scalar(), synchronous.scalar()) == ("wal", 2)  # 2 is FULL
+    def manners(connection: Connection) -> tuple[object, object]:
+        return (
+            connection.exec_driver_sql("PRAGMA journal_mode").scalar(),
+            connection.exec_driver_sql("PRAGMA synchronous").scalar(),
+        )
+
+    assert await store.database.run(manners) == ("wal", 2)  # 2 is FULL
     await store.close()
 
 
