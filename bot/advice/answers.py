@@ -93,6 +93,8 @@ _ASIDE = frozenset(
 
 TOPIC_WEIGHT = 0.55
 ASK_WEIGHT = 0.16
+FITTED_WEIGHT = 0.15
+"""An answer written for just these facts goes before the general one."""
 ENOUGH = 0.42
 """The least score of an answer that is given."""
 SURE = 0.62
@@ -195,6 +197,8 @@ def ranking(text: str, facts: Facts) -> tuple[Found, ...]:
         if touched:
             score += TOPIC_WEIGHT * max(index.topic_weight(topic) for topic in touched)
             score += 0.12 * (len(touched) - 1)
+        if answer.rule.when and touched:
+            score += FITTED_WEIGHT
         score += ASK_WEIGHT * bool(set(answer.asks) & set(facts.asks))
         found.append(Found(answer, score, bool(touched)))
     return tuple(

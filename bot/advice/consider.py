@@ -8,7 +8,7 @@ from bot.advice.case import Advice, Case
 from bot.advice.evidence import reasons
 from bot.advice.facts import Facts
 from bot.advice.gather import gather
-from bot.advice.judge import Judgement, gravity, judge
+from bot.advice.judge import Judgement, gravity, holds, judge
 from bot.advice.rulebook import Rule, rulebook
 from bot.culture.vocabulary import Units
 
@@ -29,7 +29,7 @@ def conclude(facts: Facts, text: str, units: Units) -> Advice:
         return _advice(facts, units, danger.speaking)
     state = judge(book.everyday, facts)
     found = answers.find(text, facts)
-    return _advice(facts, units, _ordered(state, found, facts), found, _question(state))
+    return _advice(facts, units, _ordered(state, found, facts), found, _question(state, facts))
 
 
 def _ordered(state: Judgement, found: Found | None, facts: Facts) -> tuple[Rule, ...]:
@@ -37,20 +37,32 @@ def _ordered(state: Judgement, found: Found | None, facts: Facts) -> tuple[Rule,
     if found is None:
         return state.speaking
     answer = found.answer.rule
-    if state.lead is None or not facts.told:
-        leads = found.by_topic or found.score >= answers.SURE or state.lead is None
+    lead = state.lead
+    informs = answer.verdict is None
+    if lead is None:
+        leads = not facts.told or facts.is_question or not informs
+    elif not facts.told:
+        leads = found.by_topic or found.score >= answers.SURE
+    elif informs:
+        asked = bool(set(found.answer.asks) & set(facts.asks))
+        leads = facts.is_question and asked and found.by_topic and _is_calm(lead)
     else:
-        leads = found.by_topic and gravity(state.lead.verdict) >= gravity("on-track")
-    if leads:
-        return (answer, *state.speaking)
-    return state.speaking
+        leads = found.by_topic and _is_calm(lead)
+    return (answer, *state.speaking) if leads else state.speaking
 
 
-def _question(state: Judgement) -> str | None:
-    """The one fact that would let a graver rule speak."""
+def _is_calm(lead: Rule) -> bool:
+    """The signs ask for nothing, so that a question may come first."""
+    return gravity(lead.verdict) >= gravity("on-track")
+
+
+def _question(state: Judgement, facts: Facts) -> str | None:
+    """The one fact that would let a graver rule speak, if it is the only one that is missing."""
     lead = gravity(state.lead.verdict) if state.lead is not None else gravity(None)
     for rule in state.waiting:
-        if rule.question is not None and gravity(rule.verdict) < lead:
+        if rule.question is None or gravity(rule.verdict) >= lead:
+            continue
+        if sum(holds(test, facts) == "unknown" for test in rule.when) == 1:
             return rule.question
     return None
 

@@ -12,7 +12,7 @@ from bot.culture.quantities import Range
 from bot.culture.vocabulary import Units
 from bot.errors import HandbookError
 
-_UNTOLD = frozenset({"has_jar", "mixed", "told", "asks", "doubts"})
+_UNTOLD = frozenset({"has_jar", "mixed", "told", "asks", "doubts", "is_question"})
 """Facts that steer, but would explain nothing to a reader."""
 
 

@@ -121,6 +121,8 @@ class Facts:
     overheated: bool | None = None
     """The culture or its water was above 45 °C."""
 
+    is_question: bool = False
+    """The message asks something, whatever it also tells."""
     asks: tuple[Ask, ...] = ()
     topics: tuple[str, ...] = ()
     doubts: tuple[Doubt, ...] = ()

@@ -16,6 +16,43 @@ from bot.reading.topics import topics
 
 DAY = timedelta(days=1)
 
+_QUIET_RISE_YOUNG, _QUIET_RISE = 1.35, 1.15
+"""Up to here a rise is none to speak of: in the lull 1.0..1.3 (facts.md rise by day), later less."""
+_YOUNG_UNTIL_DAY = 7
+_QUESTION_WORDS = frozenset(
+    (
+        "how",
+        "what",
+        "whats",
+        "can",
+        "could",
+        "should",
+        "shall",
+        "do",
+        "does",
+        "is",
+        "are",
+        "why",
+        "when",
+        "where",
+        "which",
+        "who",
+        "will",
+        "would",
+        "may",
+        "must",
+        "did",
+        "have",
+        "has",
+        "am",
+        "any",
+        "need",
+        "explain",
+        "tell",
+        "help",
+    )
+)
+
 
 def gather(case: Case) -> Facts:
     """The facts of a case. Total: a case that says nothing has few facts."""
@@ -52,7 +89,7 @@ def gather(case: Case) -> Facts:
         rise=rise,
         hours=hours,
         rise_in_time=history.in_time(culture, case.at),
-        quiet=_quiet(case),
+        quiet=_quiet(case, day),
         lively=_lively(signs),
         surface=signs.surface,
         bubbles=signs.bubbles,
@@ -83,7 +120,7 @@ def gather(case: Case) -> Facts:
         days_in_fridge=_days_in_fridge(case),
         skipped_days=_skipped_days(case, since),
         doubles_in_a_row=0 if near is None else near.in_a_row,
-        gate=None if near is None else near.ready,
+        gate=None if near is None or history.is_untold(culture, day) else near.ready,
         was_ready=history.was_ready(culture, case.at),
         rose_before=history.seen_before(
             culture, case.at, lambda seen: seen.rise is not None and seen.rise.low >= 1.45
@@ -92,6 +129,7 @@ def gather(case: Case) -> Facts:
         fresh_look=_fresh_look(culture, case.at, signs),
         at_odds=_at_odds(case),
         overheated=_overheated(signs),
+        is_question=_is_question(case),
         asks=case.reading.asks,
         topics=case.reading.topics or topics(words),
         doubts=case.reading.doubts,
@@ -106,16 +144,24 @@ def _lively(signs: Signs) -> bool | None:
     return None if signs.rise is None and signs.bubbles is None else False
 
 
-def _quiet(case: Case) -> bool | None:
+def _quiet(case: Case, day: float | None) -> bool | None:
     """Told, or meant: "nothing", "flat again", "why is it not rising" are words for it too."""
     signs = case.reading.signs
     if _lively(signs):
         return False
     if signs.rise is not None:
-        return signs.rise.high <= 1.35
+        young = day is None or day < _YOUNG_UNTIL_DAY
+        return signs.rise.high <= (_QUIET_RISE_YOUNG if young else _QUIET_RISE)
     if signs.bubbles is not None or signs.surface == "flat" or "slow" in case.reading.asks:
         return True
     return True if "give-up" in topics(case.words) else None
+
+
+def _is_question(case: Case) -> bool:
+    """Asked rather than told: a question mark, a question word in front, or an ask that was read."""
+    words = case.words.casefold().split()
+    asked = bool(words) and words[0].strip(",.") in _QUESTION_WORDS
+    return asked or "?" in case.words or bool(case.reading.asks)
 
 
 def _done(act: str) -> Done:
@@ -201,9 +247,15 @@ def _skipped_days(case: Case, since: float | None) -> float | None:
                 return act.days
             if act.feeds is not None:
                 return act.feeds
-    if "missed" in case.reading.asks and since is not None:
-        return max(since / 24 - 1, 0.0)
-    return None
+            return max(_unfed_days(case, since) or 1.0, 1.0)
+    return _unfed_days(case, since) if "missed" in case.reading.asks else None
+
+
+def _unfed_days(case: Case, since: float | None) -> float | None:
+    """Days without food by the journal, as far as its keeper reports feeds at all."""
+    if case.culture is None or since is None or not case.culture.feeds:
+        return None
+    return max(since / 24 - 1, 0.0)
 
 
 def _fresh_look(culture: Culture | None, at: datetime, signs: Signs) -> bool | None:
@@ -222,7 +274,7 @@ def _fresh_look(culture: Culture | None, at: datetime, signs: Signs) -> bool | N
 
 def _at_odds(case: Case) -> bool:
     signs = case.reading.signs
-    if "rise" in case.reading.doubts:
+    if "rise" in case.reading.doubts or "odds" in topics(case.words):
         return True
     return signs.rise is not None and signs.rise.low >= 1.8 and signs.bubbles == "none"
 

@@ -15,6 +15,8 @@ from bot.culture.vocabulary import Signs, Started
 _MILD_C = (20.0, 25.5)
 """In a kitchen between these the days count as they are (F-068, common practice)."""
 _MEMORY = timedelta(days=14)
+_GROWN_DAY = 12
+"""From here on silence about its rises says nothing of its strength (F-068, common practice)."""
 _ROTTEN_FROM_DAY = 5
 """Before, a putrid smell is the early flora's (F-219, common practice)."""
 
@@ -68,6 +70,13 @@ def in_time(culture: Culture | None, at: datetime) -> bool | None:
             case _:
                 return None
     return None
+
+
+def is_untold(culture: Culture | None, day: float | None) -> bool:
+    """A grown culture of which no rise was ever told: it may be ready or not."""
+    if culture is None or day is None or day < _GROWN_DAY or was_ready(culture, culture.began_at):
+        return False
+    return all(seen.signs.rise is None for seen in culture.sightings)
 
 
 def was_ready(culture: Culture | None, at: datetime) -> bool:

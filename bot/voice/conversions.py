@@ -33,6 +33,8 @@ def converted(text: str, units: Units) -> str:
     said = " ".join(text.casefold().replace("\u2044", "/").split())
     of: Ingredient = next((stuff for word, stuff in _STUFF if word in said), "starter")
     for found in _AMOUNT.finditer(said):
+        if found["unit"].startswith("g") and not (found["count"] or "").strip()[:1].isdigit():
+            continue
         answer = _answer(found, of, units)
         if answer is not None:
             return answer
@@ -62,7 +64,7 @@ def _answer(found: re.Match[str], of: Ingredient, units: Units) -> str | None:
     low, high = round(grams.low), round(grams.high)
     line = "units.in_grams" if low < high else "units.in_grams_exactly"
     more = say("units.starter_weight") if of == "starter" else ""
-    return say(
+    words = say(
         line,
         amount=shown,
         stuff=say(f"units.stuff_{of}"),
@@ -70,4 +72,5 @@ def _answer(found: re.Match[str], of: Ingredient, units: Units) -> str | None:
         low=low,
         high=high,
         more=more,
-    ).strip()
+    )
+    return words.strip()
