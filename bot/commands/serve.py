@@ -30,11 +30,11 @@ def run(
         raise SettingsError(
             "JARSIDE_TELEGRAM_TOKEN is not set: it is the token that Telegram gave you for this bot"
         )
-    log_to(None, level=settings.log_level, secrets=[settings.telegram_token.get_secret_value()])
     hook = None
     if public_url is not None:
         hook = Hook(public_url=_callable(public_url, settings), at=Address.parse(listen).bind())
     watched = None if monitor is None else Address.parse(monitor).bind()
+    log_to(None, level=settings.log_level, secrets=[settings.telegram_token.get_secret_value()])
 
     async def serve() -> None:
         store = await opened(settings.database_url)

@@ -15,6 +15,7 @@ import httpx
 import pytest
 
 from bot.channels.web import Address
+from bot.cli import main
 from tests.bot_api.faults import Hangs
 from tests.bot_api.people import Person
 from tests.bot_api.pusher import push
@@ -157,16 +158,6 @@ async def test_a_wrong_token_is_one_clear_sentence_and_exit_code_one(
     assert "wrong-token" not in line
 
 
-async def test_no_token_is_one_clear_sentence_and_exit_code_one(
-    tmp_path: Path, api: BotApi
-) -> None:
-    bot = await start(tmp_path, "http://127.0.0.1:1", "")
-    code, errors = await bot.ended()
-
-    assert (code, len(errors.strip().splitlines())) == (1, 1)
-    assert "JARSIDE_TELEGRAM_TOKEN" in errors
-
-
 async def test_a_service_that_is_away_at_the_start_and_later_is_waited_for(
     tmp_path: Path, api: BotApi, ada: Person
 ) -> None:
@@ -239,17 +230,33 @@ async def test_by_webhook_a_person_is_answered_and_the_public_sees_no_metrics(
     assert (code, "Traceback" in errors) == (0, False)
 
 
-async def test_a_taken_port_is_one_clear_sentence_and_exit_code_one(
-    tmp_path: Path, api: BotApi
+def refused(monkeypatch: pytest.MonkeyPatch, *options: str, token: str = "4242:a") -> int:
+    """The exit code of a serve that never gets as far as the service."""
+    monkeypatch.setenv("JARSIDE_TELEGRAM_TOKEN", token)
+    monkeypatch.setenv("JARSIDE_TELEGRAM_API_URL", "http://127.0.0.1:1")
+    monkeypatch.setenv("JARSIDE_DATABASE_URL", "sqlite:///never/made.db")
+    return main(["serve", *options])
+
+
+def test_no_token_is_one_clear_sentence_and_exit_code_one(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert refused(monkeypatch, token="") == 1
+
+    (line,) = capsys.readouterr().err.splitlines()
+    assert line.startswith("jarside: JARSIDE_TELEGRAM_TOKEN is not set")
+
+
+def test_a_taken_port_is_one_clear_sentence_and_exit_code_one(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     with closing(Address(host="127.0.0.1", port=0).bind()) as taken:
         address = f"127.0.0.1:{taken.getsockname()[1]}"
         options = ("--webhook", "--public-url", "http://127.0.0.1:1", "--listen", address)
-        bot = await start(tmp_path, "http://127.0.0.1:1", api.token, *options)
-        code, errors = await bot.ended()
+        assert refused(monkeypatch, *options) == 1
 
-    assert code == 1
-    assert errors.strip() == f"jarside: cannot listen on {address}: Address already in use"
+    (line,) = capsys.readouterr().err.splitlines()
+    assert line == f"jarside: cannot listen on {address}: Address already in use"
 
 
 @pytest.mark.parametrize(
@@ -259,12 +266,15 @@ async def test_a_taken_port_is_one_clear_sentence_and_exit_code_one(
         (("--public-url", "https://example.org"), 2),
         (("--webhook", "--public-url", "ftp://example.org"), 1),
         (("--webhook", "--public-url", "https://example.org", "--listen", "nowhere"), 1),
+        (("--monitor", "nowhere"), 1),
     ],
 )
-async def test_options_that_make_no_sense_are_told_in_one_line(
-    tmp_path: Path, api: BotApi, options: tuple[str, ...], code: int
+def test_options_that_make_no_sense_are_told_in_one_line(
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    options: tuple[str, ...],
+    code: int,
 ) -> None:
-    bot = await start(tmp_path, "http://127.0.0.1:1", api.token, *options)
-    found, errors = await bot.ended()
+    assert refused(monkeypatch, *options) == code
 
-    assert (found, len(errors.strip().splitlines())) == (code, 1)
+    assert len(capsys.readouterr().err.splitlines()) == 1
