@@ -76,7 +76,7 @@ def readiness(
         raise InputError(f"day is {day:g}: it must be 0 to 36,500 (day 1 is the first 24 hours)")
     rule = section("ready")
     counted = _later_than_the_false_rise(outcomes, started_at)
-    wanted = int(rule["feeds_again"] if was_ready else rule["feeds"])
+    wanted = rises_wanted(was_ready=was_ready)
     standings = tuple(standing(outcome) for outcome in counted)
     in_a_row = _row(standings)
     early = day < rule["day"] and not was_ready
@@ -88,6 +88,18 @@ def readiness(
         in_a_row=in_a_row,
         wanted=wanted,
     )
+
+
+def rises_in_a_row(outcomes: Sequence[Outcome], *, started_at: datetime | None = None) -> int:
+    """Full rises in time, in a row, the newest last; ``started_at`` as for ``readiness``."""
+    counted = _later_than_the_false_rise(outcomes, started_at)
+    return _row(tuple(standing(outcome) for outcome in counted))
+
+
+def rises_wanted(*, was_ready: bool) -> int:
+    """How many full rises in a row are wanted (F-190): fewer of a culture that was ready before."""
+    rule = section("ready")
+    return int(rule["feeds_again"] if was_ready else rule["feeds"])
 
 
 def mark(flours: tuple[Flour, ...]) -> float:

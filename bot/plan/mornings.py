@@ -13,6 +13,7 @@ from typing import Literal, TypeAlias
 
 from bot.culture.journal import MorningsSet, Prompted, Resumed, Wrote, ZoneSet
 from bot.culture.state import Culture, Dossier
+from bot.plan.keeping import wants_morning
 from bot.plan.zones import zone_info
 
 EVENING = time(21)
@@ -150,12 +151,12 @@ def _owed(dossier: Dossier, now: datetime) -> _Owed | None:
         return None
     if person.rest == "paused" and person.paused_until is None:
         return None
-    growing = [culture for culture in dossier.living if _wants_mornings(culture)]
+    mixed = [culture for culture in dossier.living if culture.started_at is not None]
     silence = _silence(dossier)
-    if not growing or silence.kind_line_sent:
+    if not mixed or silence.kind_line_sent:
         return None
     zone = zone_info(person.zone)
-    first_day = min(first_morning(culture, zone) for culture in growing)
+    first_day = min(first_morning(culture, zone) for culture in mixed)
     if person.rest == "paused" and person.paused_until is not None:
         first_day = max(first_day, person.paused_until)
     for local_day, at in _mornings_not_too_late(now, person.morning_at, zone, first_day):
@@ -163,10 +164,11 @@ def _owed(dossier: Dossier, now: datetime) -> _Owed | None:
             continue
         cultures = tuple(
             culture.key
-            for culture in growing
+            for culture in mixed
             if local_day not in culture.mornings
             and at >= culture.began_at
             and local_day >= first_morning(culture, zone)
+            and wants_morning(culture, local_day, zone, back_on=person.paused_until)
         )
         if cultures and silence.kind_line_is_next:
             return _Owed(at=at, what=KindLine(local_day=local_day))
@@ -179,11 +181,6 @@ def first_morning(culture: Culture, zone: tzinfo) -> date:
     """The local day after the first mix. Only for a culture that was mixed."""
     assert culture.started_at is not None
     return local_day_at(culture.started_at, zone) + _ONE_DAY
-
-
-def _wants_mornings(culture: Culture) -> bool:
-    chosen = culture.chosen
-    return culture.started_at is not None and (chosen is None or chosen.choice == "counter")
 
 
 def _mornings_not_too_late(

@@ -22,6 +22,9 @@ from bot.errors import HandbookError
 LARGE_TOWN = 1_000_000
 """People; a typing error is looked for among the names of such towns and of capitals only."""
 
+FIRST_LETTER_NOT_LATIN = "\u0250"
+"""Of smaller towns only the Latin spellings are kept: the rest would double the atlas."""
+
 ONE_ZONE_SHARE = 0.9
 """A land or state whose townspeople nearly all keep one zone may stand for it."""
 
@@ -179,7 +182,12 @@ def _atlas() -> _Atlas:
         land_people[town.land][town.zone] += town.people
         state_people[town.land, town.state][town.zone] += town.people
         written = plain(row["name"])
-        for name in {written: None} | dict.fromkeys(map(plain, row["alternatenames"])):
+        told = [
+            name
+            for name in row["alternatenames"]
+            if name and (name[0] < FIRST_LETTER_NOT_LATIN or town.people >= LARGE_TOWN)
+        ]
+        for name in {written: None} | dict.fromkeys(map(plain, told)):
             # Short Latin names that no map shows are airport codes: "the", "jar", "bin".
             if len(name) > 3 or not name.isascii() or name == written:
                 towns[name] += (town,)

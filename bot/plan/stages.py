@@ -8,7 +8,7 @@ from datetime import UTC, date, datetime, tzinfo
 from bot.culture.outcomes import outcomes
 from bot.culture.phases import phase_of, speed
 from bot.culture.quantities import Range
-from bot.culture.readiness import readiness
+from bot.culture.readiness import rises_in_a_row, rises_wanted
 from bot.culture.state import Culture, Dossier, day_of
 from bot.plan.feeding import (
     Feeding,
@@ -120,7 +120,7 @@ def morning_plan(dossier: Dossier, culture: Culture, local_day: date, now: datet
         normal=as_day.normal,
         note=plan.on(day).note,
         jar=None if feeding is None else jar_warning(culture, feeding, as_day.rise_high),
-        gate=_gate(culture, day, now, person.kitchen_c) if day >= GATE_DAY else None,
+        gate=_gate(culture, now, person.kitchen_c) if day >= GATE_DAY else None,
         times_as_long=1.0 if jar_c is None else 1.0 / speed(jar_c),
     )
 
@@ -135,18 +135,12 @@ def day_by_warmth(day: int, kitchen_c: float | None) -> int:
     return max(2, round(1 + (day - 1) * speed(kitchen_c)))
 
 
-def _gate(culture: Culture, day: int, now: datetime, kitchen_c: float | None) -> Gate:
-    found = readiness(
-        outcomes(culture),
-        day=day,
-        flours=(culture.flour,),
-        celsius=kitchen_c,
-        was_ready=any(said.verdict == "ready" for said in culture.conclusions),
-        started_at=culture.started_at,
-    )
-    view = None if found.ready else phase_of(culture, now, kitchen_c=kitchen_c)
+def _gate(culture: Culture, now: datetime, kitchen_c: float | None) -> Gate:
+    in_a_row = rises_in_a_row(outcomes(culture), started_at=culture.started_at)
+    wanted = rises_wanted(was_ready=any(said.verdict == "ready" for said in culture.conclusions))
+    view = None if in_a_row >= wanted else phase_of(culture, now, kitchen_c=kitchen_c)
     days = None if view is None else Range(view.reliable_in_days.low, view.reliable_in_days.high)
-    return Gate(in_a_row=found.in_a_row, wanted=found.wanted, days=days)
+    return Gate(in_a_row=in_a_row, wanted=wanted, days=days)
 
 
 def _fed_on(culture: Culture, local_day: date, zone: tzinfo) -> datetime | None:
