@@ -11,6 +11,7 @@ from babel.dates import format_date, format_time
 from bot.coach.beginning import begin, close
 from bot.coach.draft import Draft
 from bot.coach.shelf import last_spoken_of, named
+from bot.coach.showing import show_week
 from bot.coach.speaking import condemned_choices, was_condemned
 from bot.coach.waking import next_waking
 from bot.culture.journal import (
@@ -44,6 +45,7 @@ from bot.reading.wishes import (
     Pause,
     Rename,
     Resume,
+    Show,
     Skip,
     Stop,
     Today,
@@ -88,6 +90,8 @@ def grant(draft: Draft, wanted: Wish) -> None:
                 _reply(draft, say("coach.no_reason_yet"))
         case Today():
             _today(draft)
+        case Show():
+            show_week(draft, wanted)
         case Help():
             _reply(draft, say("coach.help"))
         case Begin():

@@ -65,6 +65,15 @@ class Today:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Show:
+    """The week as a picture: of the jar of that name, or of every jar when none was named."""
+
+    name: str | None = None
+    dark: bool = False
+    wish: Literal["show"] = "show"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Help:
     wish: Literal["help"] = "help"
 
@@ -135,5 +144,5 @@ class No:
 
 Wish: TypeAlias = (
     Stop | Pause | Resume | MorningsAt | InZone | Why | Today | Help | Begin | Rename | UnitsWish
-    | FlourWish | Skip | JarIs | MethodWish | Yes | No
+    | FlourWish | Skip | JarIs | MethodWish | Show | Yes | No
 )  # fmt: skip

@@ -29,6 +29,7 @@ from bot.reading.wanted import (
     Pause,
     Rename,
     Resume,
+    Show,
     Skip,
     Stop,
     Today,
@@ -51,6 +52,7 @@ __all__ = [
     "Pause",
     "Rename",
     "Resume",
+    "Show",
     "Skip",
     "Stop",
     "Today",
@@ -66,6 +68,9 @@ SLIPS_FROM = 6
 """Letters: in a shorter phrase one slip makes another word."""
 
 MOST_PLACE_WORDS = 6
+
+DARK = "dark"
+"""Behind the command for a picture: one for the night."""
 
 ALL_FRAMES: tuple[str, ...] = ()
 
@@ -133,6 +138,8 @@ class _Hearing:
                 return _jar(f"{rest} ml" if rest.isdecimal() else rest)
             case "method":
                 return self._phrase(rest.casefold(), self._book.methods)
+            case "show":
+                return _show(rest)
             case _:
                 return _plain_wish(topic)
 
@@ -213,6 +220,8 @@ class _Hearing:
                 return self._flour(gaps["flour"].casefold())
             case "jar":
                 return _jar(gaps["amount"])
+            case "show":
+                return Show(name=clean_name(gaps["name"]))
             case _:
                 return None
 
@@ -303,6 +312,10 @@ def _plain_wish(topic: str) -> Wish | None:
             return Why()
         case "today":
             return Today()
+        case "show":
+            return Show()
+        case "show_dark":
+            return Show(dark=True)
         case "help":
             return Help()
         case "begin":
@@ -323,6 +336,12 @@ def _plain_wish(topic: str) -> Wish | None:
             return MethodWish(method=topic.removeprefix("method."))
         case _:
             return None
+
+
+def _show(rest: str) -> Show:
+    """ "/week", "/week dark", "/week Biscuit"."""
+    words = [word for word in rest.split() if word.casefold() != DARK]
+    return Show(name=clean_name(" ".join(words)), dark=len(words) < len(rest.split()))
 
 
 def _jar(amount: str) -> JarIs | None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 
 from bot.culture.state import Culture, Dossier
 from bot.plan.mornings import local_day_at
 from bot.voice.catalogue import say
 from bot.voice.chart import Chart, DayColumn, Level, Wording
+from bot.voice.message import Message
 from bot.voice.week.frame import Frame, frame_of
 from bot.voice.week.marks import lanes_of
 from bot.voice.week.rises import week_of
@@ -69,6 +71,15 @@ def week_chart(dossier: Dossier, culture: Culture, at: datetime) -> Chart:
         lanes=lanes_of(culture, frame),
         wording=_wording(frame),
     )
+
+
+def week_message(
+    dossier: Dossier, culture: Culture, at: datetime, *, dark: bool = False
+) -> Message:
+    """The picture with a line to go with it, as an answer."""
+    chart = replace(week_chart(dossier, culture, at), dark=dark)
+    line = "chart.week" if culture.started_at is not None else "chart.week_not_mixed"
+    return Message(kind="reply", text=say(line, name=culture.name), chart=chart)
 
 
 def _wording(frame: Frame) -> Wording:
