@@ -12,7 +12,7 @@ from bot.coach.beginning import begin, close
 from bot.coach.draft import Draft
 from bot.coach.shelf import last_spoken_of, named
 from bot.coach.showing import show_week
-from bot.coach.speaking import condemned_choices, was_condemned
+from bot.coach.speaking import morning_of
 from bot.coach.waking import next_waking
 from bot.culture.journal import (
     Concluded,
@@ -31,7 +31,6 @@ from bot.culture.journal import (
 )
 from bot.culture.state import Conclusion, Culture
 from bot.plan.mornings import local_day_at
-from bot.plan.stages import morning_plan
 from bot.plan.zones import zone_info
 from bot.reading.wishes import (
     Begin,
@@ -56,7 +55,7 @@ from bot.reading.wishes import (
 )
 from bot.voice.catalogue import LANGUAGE, say
 from bot.voice.message import Choice, Message
-from bot.voice.morning import first_mix_message, today_message
+from bot.voice.morning import first_mix_message
 from bot.voice.why import why
 
 Next = Literal["bake", "rest", "counter"]
@@ -214,15 +213,11 @@ def _today(draft: Draft) -> None:
 
 def _day_of(draft: Draft, jar: Culture) -> Message:
     """What this day brings to the jar, as an answer."""
-    person = draft.dossier.person
-    if was_condemned(jar):
-        choices = condemned_choices(jar)
-        return Message(kind="reply", text=say("coach.after_discard"), choices=choices)
     if jar.started_at is None:
-        return first_mix_message(person, jar)
-    zone = zone_info(person.zone or "UTC")
-    plan = morning_plan(draft.dossier, jar, local_day_at(draft.at, zone), draft.at)
-    return today_message(plan, person, jar)
+        return first_mix_message(draft.dossier.person, jar)
+    zone = zone_info(draft.dossier.person.zone or "UTC")
+    today = local_day_at(draft.at, zone)
+    return replace(morning_of(draft.dossier, jar, today, draft.at), kind="reply")
 
 
 def _next_morning_in_words(draft: Draft) -> str | None:

@@ -15,12 +15,13 @@ from bot.culture.journal import (
     Began,
     Concluded,
     Entry,
+    NextChosen,
     QuestionAsked,
     QuestionClosed,
     Reported,
 )
 from bot.culture.state import Culture, Dossier
-from bot.culture.vocabulary import Act, Fed, Signs, Started, Units, Verdict
+from bot.culture.vocabulary import Act, Fed, Moved, Signs, Started, Units, Verdict
 from bot.reading.reader import read
 from bot.reading.reading import OtherCulture, Reading
 from bot.reading.topics import topics
@@ -127,8 +128,20 @@ def _about(
         reading = _amended(earlier, reading)
     replaces = None if earlier is None else earlier.number
     logged = _note(draft, jar, text, reading, message, replaces=replaces)
+    if _rests_now(draft.dossier.culture(jar.key), reading):
+        draft.note(NextChosen(choice="rest"), jar.key)
     jar = draft.dossier.culture(jar.key)
     return jar, _answer(draft, jar, text, reading, logged)
+
+
+def _rests_now(jar: Culture, reading: Reading) -> bool:
+    """A culture that has been ready and is put into the fridge has its keeper's choice made."""
+    into_cold = any(isinstance(act, Moved) and act.to == "fridge" for act in reading.acts)
+    return (
+        into_cold
+        and jar.chosen is None
+        and any(said.verdict == "ready" for said in jar.conclusions)
+    )
 
 
 def _note(

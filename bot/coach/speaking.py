@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime
 from typing import assert_never
 
@@ -10,10 +11,13 @@ from bot.coach.reminding import speak_reminder
 from bot.coach.waking import next_waking
 from bot.culture.journal import Prompted
 from bot.culture.state import Culture, Dossier
+from bot.plan.keeping import keeps_in_cold, revival_of, standing
 from bot.plan.mornings import KindLine, Morning, due
 from bot.plan.stages import morning_plan
+from bot.plan.zones import zone_info
 from bot.turn import Turn
 from bot.voice.catalogue import say
+from bot.voice.keeping import fridge_message, revival_line
 from bot.voice.message import Choice, Message
 from bot.voice.morning import kind_line, morning_message
 
@@ -56,7 +60,16 @@ def morning_of(dossier: Dossier, jar: Culture, local_day: date, now: datetime) -
             text=say("coach.after_discard"),
             choices=condemned_choices(jar),
         )
-    return morning_message(morning_plan(dossier, jar, local_day, now), dossier.person, jar)
+    person = dossier.person
+    if standing(jar) == "fridge":
+        zone = zone_info(person.zone or "UTC")
+        days, keeps = keeps_in_cold(jar, local_day, zone)
+        return fridge_message(jar, days, keeps, local_day, person.units or "metric")
+    message = morning_message(morning_plan(dossier, jar, local_day, now), person, jar)
+    revival = revival_of(jar)
+    if revival is None:
+        return message
+    return replace(message, text=f"{message.text}\n\n{revival_line(revival)}")
 
 
 def was_condemned(jar: Culture) -> bool:

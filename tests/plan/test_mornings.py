@@ -226,15 +226,15 @@ def test_a_jar_not_mixed_yet_and_a_jar_thrown_away_have_no_mornings() -> None:
 
 
 @pytest.mark.parametrize(
-    ("choice", "goes_on"), [("bake", False), ("rest", False), ("counter", True)]
+    ("choice", "next_on"), [("bake", None), ("rest", in_oslo(16)), ("counter", in_oslo(9))]
 )
-def test_mornings_end_when_a_ready_jar_bakes_or_rests_and_go_on_when_it_is_fed_daily(
-    choice: str, goes_on: bool
+def test_a_ready_jar_has_no_mornings_while_it_bakes_weekly_ones_in_the_cold_daily_ones_else(
+    choice: str, next_on: datetime | None
 ) -> None:
     life = Life()
     life.note(in_oslo(9, 9), NextChosen(choice=choice), "c1")  # type: ignore[arg-type]
 
-    assert (next_morning(life.dossier, in_oslo(9, 10)) is not None) == goes_on
+    assert next_morning(life.dossier, in_oslo(9, 10)) == next_on
 
 
 def test_nobody_without_a_zone_or_an_hour_is_written_to() -> None:

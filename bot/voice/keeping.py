@@ -1,0 +1,46 @@
+"""A grown culture's morning in words: the week in the fridge, the revival after a long neglect."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from bot.culture.keeping import Keeping
+from bot.culture.state import Culture
+from bot.culture.vocabulary import Units
+from bot.plan.keeping import Revival
+from bot.voice.catalogue import say
+from bot.voice.message import Choice, Message
+from bot.voice.quantities import feed
+
+KEEP_G = 20.0
+
+
+def fridge_message(
+    culture: Culture, days: int, keeps: Keeping, local_day: date, units: Units
+) -> Message:
+    """What a jar in the cold wants after so many days."""
+    meal = feed(KEEP_G, 2 * KEEP_G, 2 * KEEP_G, units)
+    low, high = round(keeps.feeds.low), round(keeps.feeds.high)
+    match keeps.action:
+        case "leave" | "feed-now":
+            text = say("keeping.fridge_week", feed=meal)
+        case "feed-before-baking":
+            text = say("keeping.fridge_fortnight", feed=meal)
+        case "revive" | "feed-twice":
+            text = say("keeping.fridge_revive", feed=meal, low=low, high=high)
+        case "check-and-revive" | "check-and-cool":
+            text = say("keeping.fridge_check", feed=meal, low=low, high=high)
+        case "take-out":
+            text = say("keeping.fridge_young", feed=meal)
+        case "check-or-restart" | "thaw-and-revive" | "soak-and-feed":
+            text = say("keeping.fridge_very_long")
+    fed = Choice(
+        label=say("morning.choice_fed"), key=f"say:fed:{culture.key}:{local_day.isoformat()}"
+    )
+    heading = say("keeping.heading", count=days, name=culture.name)
+    return Message(kind="prompt", heading=heading, text=text, choices=(fed,))
+
+
+def revival_line(revival: Revival) -> str:
+    """Where a revival stands, for a morning on the counter."""
+    return say("keeping.revival", feed=revival.feed, low=revival.low, high=revival.high)
