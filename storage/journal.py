@@ -9,7 +9,7 @@ from datetime import datetime
 from threading import Lock
 from zlib import crc32
 
-from sqlalchemy import BindParameter, Boolean, bindparam, case, or_, select, update
+from sqlalchemy import BindParameter, Boolean, Table, bindparam, case, or_, select, update
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.engine import Connection
 
@@ -22,6 +22,10 @@ from storage.payload import as_stored, entry_of, entry_values, instant, message_
 from storage.tables import ENTRIES, HANDLED, INBOX, OUTBOX, PEOPLE, TURNS, WAITING
 
 PROMPT_CAUSE = "prompt:"
+
+
+class Contested(Exception):
+    """Somebody has kept one of these turns, or another for the same person."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,24 +142,37 @@ def load(connection: Connection, shelf: Shelf, names: Sequence[str]) -> Sequence
     return conversations
 
 
-def keep_all(connection: Connection, asked: Sequence[Keeping]) -> Sequence[Kept]:
-    """Keep what is new, in one transaction; one turn a person, the first that asked."""
+def keep_uncontested(connection: Connection, asked: Sequence[Keeping]) -> Sequence[Kept]:
+    """Keep turns of which each is new, as nearly all are, with the fewest statements.
+
+    Raises Contested when one is not: then undo, and ``keep_contested``.
+    """
+    people = {one.conversation.person_key for one in asked}
+    if not (
+        len(people) == len(asked)
+        and _move_on(connection, asked)
+        and _note_causes(connection, asked)
+    ):
+        raise Contested
+    _write(connection, asked)
+    return ["kept"] * len(asked)
+
+
+def keep_contested(connection: Connection, asked: Sequence[Keeping]) -> Sequence[Kept]:
+    """Keep what is new; one turn a person, the first that asked."""
+    _welcome(connection, asked)
     causes = [one.cause for one in asked]
     known = set(connection.scalars(_KNOWN_CAUSES, {"causes": causes}))
-    strangers = [one for one in asked if one.conversation.version == 0]
-    if strangers:
-        connection.execute(
-            _insert_person(connection), [_new_person(one.conversation) for one in strangers]
-        )
     keys = sorted({one.conversation.person_key for one in asked})
-    versions = {row.key: row.version for row in connection.execute(_LOCK_PEOPLE, {"people": keys})}
+    rows = connection.execute(_LOCK_PEOPLE, {"people": keys})
+    versions = {row.key: row.version for row in rows}
     outcomes: list[Kept] = []
     fresh: list[Keeping] = []
     for one in asked:
         key = one.conversation.person_key
         if one.cause in known:
             outcomes.append("known")
-        elif versions.get(key) != one.conversation.version:
+        elif versions.get(key, 0) != one.conversation.version:
             outcomes.append("overtaken")
         else:
             outcomes.append("kept")
@@ -163,10 +180,11 @@ def keep_all(connection: Connection, asked: Sequence[Keeping]) -> Sequence[Kept]
             versions[key] = -1
             known.add(one.cause)
     if fresh:
+        _move_on(connection, fresh)
+        _note_causes(connection, fresh)
         _write(connection, fresh)
     handled = [one.cause for one in asked if one.cause in known]
-    if any(not cause.startswith(PROMPT_CAUSE) for cause in handled):
-        connection.execute(_HANDLE, {"causes": handled})
+    connection.execute(_HANDLE, {"causes": handled})
     return outcomes
 
 
@@ -177,40 +195,62 @@ def put_kept(shelf: Shelf, one: Keeping) -> None:
     shelf.put(talk.person_key, talk.version + 1, extend(talk.dossier, entries))
 
 
-def _write(connection: Connection, fresh: Sequence[Keeping]) -> None:
-    connection.execute(
+def _welcome(connection: Connection, asked: Sequence[Keeping]) -> None:
+    """A row for everybody who has none."""
+    strangers = [one.conversation for one in asked if one.conversation.version == 0]
+    if strangers:
+        strangers.sort(key=lambda stranger: stranger.person_key)
+        connection.execute(
+            _if_new(connection, PEOPLE), [_new_person(stranger) for stranger in strangers]
+        )
+
+
+def _move_on(connection: Connection, asked: Sequence[Keeping]) -> bool:
+    """The next version of each person; False when somebody's was not the one that was loaded."""
+    _welcome(connection, asked)
+    in_order = sorted(asked, key=lambda one: one.conversation.person_key)
+    done = connection.execute(
         _MOVE_ON,
         [
             {
-                "one": keeping.conversation.person_key,
-                "spoke_first": keeping.cause.startswith(PROMPT_CAUSE),
-                "due": None
-                if keeping.turn.next_prompt_at is None
-                else instant(keeping.turn.next_prompt_at),
+                "one": one.conversation.person_key,
+                "was": one.conversation.version,
+                "due": _instant_or_none(one.turn.next_prompt_at),
+                "spoke_first": one.cause.startswith(PROMPT_CAUSE),
             }
-            for keeping in fresh
+            for one in in_order
         ],
     )
-    connection.execute(
-        TURNS.insert(),
+    return done.rowcount == len(asked)
+
+
+def _note_causes(connection: Connection, asked: Sequence[Keeping]) -> bool:
+    """False when a cause was noted before."""
+    done = connection.execute(
+        _if_new(connection, TURNS),
         [
-            {
-                "cause": one.cause,
-                "person": one.conversation.person_key,
-                "at": instant(one.now),
-            }
-            for one in fresh
+            {"cause": one.cause, "person": one.conversation.person_key, "at": instant(one.now)}
+            for one in asked
         ],
     )
+    return done.rowcount == len(asked)
+
+
+def _write(connection: Connection, fresh: Sequence[Keeping]) -> None:
     entries = [row for one in fresh for row in one.entries]
     if entries:
         connection.execute(ENTRIES.insert(), entries)
     messages = [row for one in fresh for row in one.messages]
     if messages:
         connection.execute(OUTBOX.insert(), messages)
-    answered = [one.conversation for one in fresh if not one.cause.startswith(PROMPT_CAUSE)]
+    answered = [one for one in fresh if not one.cause.startswith(PROMPT_CAUSE)]
     if answered:
-        connection.execute(_PROMOTE, {"chats": [talk.chat for talk in answered]})
+        connection.execute(_PROMOTE, {"chats": [one.conversation.chat for one in answered]})
+        connection.execute(_HANDLE, {"causes": [one.cause for one in answered]})
+
+
+def _instant_or_none(at: datetime | None) -> int | None:
+    return None if at is None else instant(at)
 
 
 def _stranger(name: str) -> Conversation:
@@ -228,10 +268,9 @@ def _new_person(talk: Conversation) -> dict[str, object]:
     }
 
 
-def _insert_person(connection: Connection) -> sqlite.Insert | postgresql.Insert:
-    if connection.dialect.name == "sqlite":
-        return sqlite.insert(PEOPLE).on_conflict_do_nothing()
-    return postgresql.insert(PEOPLE).on_conflict_do_nothing()
+def _if_new(connection: Connection, table: Table) -> sqlite.Insert | postgresql.Insert:
+    insert = sqlite.insert if connection.dialect.name == "sqlite" else postgresql.insert
+    return insert(table).on_conflict_do_nothing().execution_options(preserve_rowcount=True)
 
 
 def _weight(dossier: Dossier) -> int:
@@ -256,7 +295,7 @@ _LOCK_PEOPLE = (
 )
 _MOVE_ON = (
     update(PEOPLE)
-    .where(PEOPLE.c.key == bindparam("one"))
+    .where(PEOPLE.c.key == bindparam("one"), PEOPLE.c.version == bindparam("was"))
     .values(
         version=PEOPLE.c.version + 1,
         next_prompt_at=bindparam("due"),

@@ -77,6 +77,7 @@ def take(
             claimed_until=moment(row.claimed_until),
             tries=row.tries,
             plain=row.plain,
+            more=row.more,
         )
         for row, slot in zip(rows, given, strict=False)
     ]
@@ -200,6 +201,11 @@ _TAKE = (
     .returning(
         OUTBOX.c.id, OUTBOX.c.key, OUTBOX.c.chat, OUTBOX.c.rank, OUTBOX.c.payload,
         OUTBOX.c.queued_at, OUTBOX.c.claimed_until, OUTBOX.c.tries, OUTBOX.c.plain,
+        exists()
+        .where(
+            _OTHER.c.state == WAITING, _OTHER.c.chat == OUTBOX.c.chat, _OTHER.c.id > OUTBOX.c.id
+        )
+        .label("more"),
     )
 )  # fmt: skip
 _NOTE_SENT = (

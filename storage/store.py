@@ -17,7 +17,7 @@ from bot.delivery.ports import (
 from bot.turn import Turn
 from storage import due, inbox, journal, leases, outbox
 from storage.engine import Database
-from storage.journal import Keeping, Shelf
+from storage.journal import Contested, Keeping, Shelf
 from storage.outbox import Delivered
 from storage.together import Together
 
@@ -138,7 +138,10 @@ class SqlStore:
         return await self.database.claim(lambda on: journal.load(on, self._shelf, asked))
 
     async def _keep_all(self, asked: Sequence[Keeping]) -> Sequence[Kept]:
-        outcomes = await self.database.run(lambda on: journal.keep_all(on, asked))
+        try:
+            outcomes = await self.database.run(lambda on: journal.keep_uncontested(on, asked))
+        except Contested:
+            outcomes = await self.database.run(lambda on: journal.keep_contested(on, asked))
         for one, outcome in zip(asked, outcomes, strict=True):
             if outcome == "kept":
                 journal.put_kept(self._shelf, one)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import asyncio
 import random
+from collections import Counter
 from collections.abc import Sequence
 from datetime import timedelta
+from functools import partial
 
 from bot.delivery.clock import Clock
 from bot.delivery.desk import Desk
@@ -38,6 +40,9 @@ class Listener:
         self._luck = luck
         self._at_once = at_once
         self._answered = answered
+        self._owed: Counter[str] = Counter()
+        """Messages received here and not handled yet. Only saves looking for more in vain: the tick
+        looks all the same."""
         self._finishing = False
         self._in_hand: set[asyncio.Task[None]] = set()
         self.bell = asyncio.Event()
@@ -51,6 +56,7 @@ class Listener:
             luck=self._luck,
             action="receive",
         )
+        self._owed.update(inbound.chat for inbound in inbounds)
         self.bell.set()
 
     async def hear_ready(self) -> int:
@@ -68,7 +74,7 @@ class Listener:
             for inbound in taken:
                 task = asyncio.create_task(self._hear(inbound))
                 self._in_hand.add(task)
-                task.add_done_callback(self._put_down)
+                task.add_done_callback(partial(self._put_down, inbound))
             await self.bell.wait()
 
     async def finish(self) -> None:
@@ -78,9 +84,14 @@ class Listener:
         while self._in_hand:
             await asyncio.wait(self._in_hand)
 
-    def _put_down(self, task: asyncio.Task[None]) -> None:
+    def _put_down(self, inbound: Inbound, task: asyncio.Task[None]) -> None:
+        was_full = len(self._in_hand) >= self._at_once
         self._in_hand.discard(task)
-        self.bell.set()
+        self._owed[inbound.chat] -= 1
+        if was_full or self._owed[inbound.chat] > 0:
+            self.bell.set()
+        else:
+            del self._owed[inbound.chat]
 
     async def _take(self, limit: int) -> Sequence[Inbound]:
         return await insist(

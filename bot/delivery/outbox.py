@@ -6,6 +6,7 @@ import asyncio
 import random
 from collections.abc import Awaitable, Callable, Sequence
 from datetime import datetime, timedelta
+from functools import partial
 from typing import TypeVar
 
 from bot.delivery.clock import Clock
@@ -75,7 +76,7 @@ class Sender:
                 if outgoing.id not in self._on_the_way:
                     task = asyncio.create_task(self._deliver(outgoing))
                     self._on_the_way[outgoing.id] = task
-                    task.add_done_callback(lambda _, number=outgoing.id: self._arrived(number))  # type: ignore[misc]
+                    task.add_done_callback(partial(self._arrived, outgoing))
             if taken and taken[-1].send_at > self._clock.now() + AHEAD / 2:
                 # The slots ran out, not the messages; new ones come as those given out are used.
                 await asyncio.sleep(AHEAD.total_seconds() / 4)
@@ -89,10 +90,14 @@ class Sender:
         while self._on_the_way:
             await asyncio.wait(self._on_the_way.values())
 
-    def _arrived(self, number: int) -> None:
-        self._on_the_way.pop(number, None)
-        self.bell.set()
+    def _arrived(self, outgoing: Outgoing, _: asyncio.Task[None]) -> None:
+        was_full = len(self._on_the_way) >= self._at_once
+        del self._on_the_way[outgoing.id]
         self._left.set()
+        if was_full:
+            self.bell.set()
+        elif outgoing.more:
+            asyncio.get_running_loop().call_later(self._pace.per_chat_s, self.bell.set)
 
     async def _take(self, limit: int) -> Sequence[Outgoing]:
         return await self._insist(

@@ -57,6 +57,8 @@ class Outgoing:
     tries: int = 0
     plain: bool = False
     """The service called it malformed: send it as plain text without choices."""
+    more: bool = False
+    """Another message waits behind it in its chat."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
