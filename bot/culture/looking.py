@@ -29,7 +29,7 @@ _FULL = 0.97
 """The share of the peak's gain that cannot be told from the peak."""
 FARTHEST = 4.0
 """The unknowns are followed this many standard deviations out."""
-_STEP = 0.5
+_STEP = 0.25
 _NODES = tuple(_STEP * index - FARTHEST for index in range(int(2 * FARTHEST / _STEP) + 1))
 
 
@@ -79,12 +79,12 @@ class Look:
     """An observation made ready.
 
     The look comes out just so when the log of the vigour is ``centre``: a table over the gain less a
-    table over the yeast less the log of the hours. ``fits`` is how well each gain's peak goes with the
-    height that was seen, 0..1.
+    table over the yeast less the log of the hours. ``over`` is by how many standard deviations of a level
+    the height seen is above the usual gain's peak: the less a gain reaches it, the less it fits.
     """
 
     heights: tuple[float, ...]
-    fits: tuple[float, ...]
+    over: float
     paces: tuple[float, ...]
     log_hours: float
     sd: float
@@ -100,7 +100,16 @@ class Look:
     def stand(self, log_vigour: float, warm_z: float, gain_z: float) -> tuple[float, float]:
         """Standard deviations above the centre, and how well the peak goes with the height."""
         distance = (log_vigour - self.centre(warm_z, gain_z)) / self.sd
-        return distance, _between(self.fits, gain_z)
+        over = max(0.0, self.over - _gain_per_level() * gain_z)
+        return distance, math.exp(-0.5 * over * over)
+
+    def fit_pull(self, gain_z: float) -> tuple[float, float]:
+        """Slope and downward bend of the log of the fit, by the gain's unknown."""
+        per_level = _gain_per_level()
+        over = self.over - per_level * gain_z
+        if over <= 0.0 or self.when == "not-by":
+            return 0.0, 0.0
+        return over * per_level, per_level * per_level
 
     def chance_at(self, distance: float, fit: float) -> float:
         """The likelihood at so many standard deviations of the log vigour above the centre."""
@@ -138,11 +147,12 @@ class Look:
 def log_chance(looks: Sequence[Look], log_vigour: float, warm_z: float, gain_z: float) -> float:
     """The log likelihood of all looks together at one point: the inner loop of an update."""
     stray, plain = _stray()
+    per_level = _gain_per_level()
     warm, warm_part = _place(warm_z)
     gain, gain_part = _place(gain_z)
     total, product = 0.0, 1.0
     for one in looks:
-        heights, paces, fits = one.heights, one.paces, one.fits
+        heights, paces = one.heights, one.paces
         centre = (
             heights[gain]
             + gain_part * (heights[gain + 1] - heights[gain])
@@ -150,7 +160,8 @@ def log_chance(looks: Sequence[Look], log_vigour: float, warm_z: float, gain_z: 
             - warm_part * (paces[warm + 1] - paces[warm])
             - one.log_hours
         )
-        fit = fits[gain] + gain_part * (fits[gain + 1] - fits[gain])
+        over = one.over - per_level * gain_z
+        fit = math.exp(-0.5 * over * over) if over > 0.0 else 1.0
         distance = (log_vigour - centre) / one.sd
         if one.when == "at":
             bell = math.exp(-0.5 * distance * distance) * _NORMAL / one.sd
@@ -171,11 +182,11 @@ def look(seen: Observation) -> Look | None:
         if when == "by":
             return None
         when, rise = "not-by", _SHOWS
-    heights, fits, level_sd = _heights(seen.feeding, rise)
+    heights, over, level_sd = _heights(seen.feeding, rise)
     noise = section("noise")
     return Look(
         heights=heights,
-        fits=fits,
+        over=over,
         paces=_paces(seen.feeding.celsius),
         log_hours=math.log(seen.hours),
         sd=math.sqrt(
@@ -193,20 +204,18 @@ _ROOT = math.sqrt(0.5)
 
 
 @lru_cache(maxsize=4096)
-def _heights(feeding: Feeding, rise: float) -> tuple[tuple[float, ...], tuple[float, ...], float]:
-    """Log work until that height and how well the peak allows it, by the gain; what a misread level adds."""
+def _heights(feeding: Feeding, rise: float) -> tuple[tuple[float, ...], float, float]:
+    """Log work until that height by the gain; ``Look.over``; what a misread level adds to the log work."""
     level = section("noise")["level"]
-    works, fits = [], []
-    for gain_z in _NODES:
-        share = (rise - 1.0) / (feeding.gain * gain_factor(gain_z))
-        works.append(math.log(work(feeding, min(share, _FULL))))
-        over = max(0.0, math.log(share / _FULL)) / level
-        fits.append(math.exp(-0.5 * over * over))
-    held = min((rise - 1.0) / feeding.gain, _FULL)
+    usual = (rise - 1.0) / feeding.gain
+    works = tuple(
+        math.log(work(feeding, min(usual / gain_factor(gain_z), _FULL))) for gain_z in _NODES
+    )
+    held = min(usual, _FULL)
     here = math.log(work(feeding, held))
     above = math.log(work(feeding, min(_FULL, held * (1.0 + level))))
     under = math.log(work(feeding, held * (1.0 - level)))
-    return tuple(works), tuple(fits), max(above - here, here - under)
+    return works, math.log(usual / _FULL) / level, max(above - here, here - under)
 
 
 @lru_cache(maxsize=4096)
@@ -218,6 +227,13 @@ def _paces(celsius: float) -> tuple[float, ...]:
 def _stray() -> tuple[float, float]:
     stray = section("noise")["stray"]
     return stray, 1.0 - stray
+
+
+@cache
+def _gain_per_level() -> float:
+    """A standard deviation of the gain, counted in those of a level read off the glass."""
+    noise = section("noise")
+    return noise["gain"] / noise["level"]
 
 
 def _under(distance: float) -> float:
