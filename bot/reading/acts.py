@@ -233,8 +233,25 @@ def _moved(message: Message, clause: Clause) -> list[Told]:
     return [(verb.first, mark.last, Moved(to=cast("Spot", meaning)))]
 
 
+_UNDONE = frozenset(
+    {"didnt", "havent", "hasnt", "couldnt", "hadnt", "wasnt", "never", "without", "forgot", "no"}
+)
+
+
+def _unfed(clause: Clause) -> Mark | None:
+    """ "didnt have time to feed it": a feed that a negation undoes, however far apart they stand."""
+    feed = clause.one("act", "feedword") or clause.one("act", "fed")
+    if feed is None:
+        return None
+    for neg, meaning in clause.all("neg"):
+        undone = clause.message.words[neg.first] in _UNDONE and neg.last <= feed.first
+        if meaning == "word" and undone and feed.first - neg.last <= 4:
+            return feed
+    return None
+
+
 def _skipped(message: Message, clause: Clause, clauses: list[Clause]) -> list[Told]:
-    mark = clause.one("act", "skipped")
+    mark = clause.one("act", "skipped") or _unfed(clause)
     if mark is None or mark.first >= clause.iffy_at:
         return []
     words = message.words
@@ -265,7 +282,14 @@ def _skipped(message: Message, clause: Clause, clauses: list[Clause]) -> list[To
             return []
         if whole & {"discard", "alarm", "salt", "stir", "stirring"} and "feed" not in whole:
             return []
-    if clause.denied(mark) or "yet" in behind:
+    undone = mark.says("act") != "skipped"
+    if (
+        (clause.denied(mark) and not undone)
+        or "yet" in behind
+        or clause.has("now")
+        and undone
+        and "today" in behind
+    ):
         return []
     feeds_told: float | None = None
     days: float | None = None

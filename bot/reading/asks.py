@@ -36,6 +36,8 @@ def asks(message: Message, clauses: list[Clause]) -> list[Asked]:
         if clause.mood == "told" and not clause.queried:
             continue
         asked = _asked(message, clause)
+        if clause.mood != "told" and (asked is None or asked[1] in ("normal", "next")):
+            asked = _raised(clauses, at, asked)
         if asked is None and clause.mood != "told" and not _answered_elsewhere(clauses, at):
             asked = _implied(message, clause)
         if asked is not None and all(one[1] != asked[1] for one in found):
@@ -45,6 +47,28 @@ def asks(message: Message, clauses: list[Clause]) -> list[Asked]:
     if len(found) > 1:
         found = [one for one in found if one[1] not in ("other", "normal")] or found[:1]
     return found
+
+
+def _raised(clauses: list[Clause], at: int, asked: Asked | None) -> Asked | None:
+    """The subject that the clause before put on the table: "theres liquid, should i mix it in?"."""
+    clause = clauses[at]
+    before = clauses[at - 1] if at else None
+    if before is None or before.sentence != clause.sentence or before.other:
+        return asked
+    if (
+        asked is not None
+        and asked[1] == "normal"
+        and not {"it", "that", "this", "thats"} & set(clause.words)
+    ):
+        return asked
+    for category, ask in (("liquid", "liquid"), ("mould", "growth"), ("film", "growth")):
+        mark = before.one(category, "noun") if category == "liquid" else before.one(category)
+        if mark is not None:
+            return mark, cast("Ask", ask)
+    for mark, meaning in before.all("ask"):
+        if meaning == "amounts" and asked is not None:
+            return mark, "amounts"
+    return asked
 
 
 def _endangered(message: Message) -> bool:
@@ -74,7 +98,9 @@ def _asked(message: Message, clause: Clause) -> Asked | None:
         scored = (weight, -_RANK.index(ask), mark, ask)
         if best is None or scored[:2] > best[:2]:
             best = scored
-    weighed = any(one.kind in ("mass", "volume") for one in clause.amounts)
+    weighed = any(one.kind in ("mass", "volume") for one in clause.amounts) or any(
+        message.tokens[at].kind == "ratio" for at in range(clause.first, clause.last)
+    )
     if weighed and clause.mood != "told" and (best is None or best[0] <= 1.2):
         return None, "amounts"
     if best is None or clause.mood == "told" and not _worth(clause, best[2], best[3]):
@@ -84,6 +110,13 @@ def _asked(message: Message, clause: Clause) -> Asked | None:
 
 def _worth(clause: Clause, mark: Mark, ask: Ask) -> bool:
     """Whether a told clause that ends in "?" asks: "bin?" does, "thin like water??" only doubts."""
+    signs = {
+        "growth": ("mould", "colour", "film", "crust"),
+        "smell": ("smell",),
+        "liquid": ("liquid",),
+    }
+    if any(clause.has(one) for one in signs.get(ask, ())):
+        return True
     if ask in ("normal", "next", "ready", "alive", "keep", "safety") or clause.words[-1] == "it":
         return True
     return len(clause.words) <= 3 or clause.words[0] == "too" or clause.words[-2:-1] == ["isnt"]

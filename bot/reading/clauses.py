@@ -136,12 +136,14 @@ class Clause:
     def _denied_behind(self, last: int) -> bool:
         words = self.message.words
         at = last
-        while at < self.last and words[at] in _FILLING:
+        while at < self.last:
+            mark = self.message.at(at, "neg")
+            if mark is not None and mark.means("neg", "after"):
+                return mark.last >= self.last or words[mark.last] in _CLOSING
+            if words[at] not in _FILLING:
+                return False
             at += 1
-        mark = self.message.at(at, "neg") if at < self.last else None
-        if mark is None or not mark.means("neg", "after"):
-            return False
-        return mark.last >= self.last or words[mark.last] in _CLOSING
+        return False
 
 
 _ADVERBS = frozenset(
@@ -160,8 +162,62 @@ _ADVERBS = frozenset(
         "giant",
     }
 )
-_FILLING = frozenset({":", "-", "=", "is", "are", "?", "there", "still", "was", "test", "top"})
-_CLOSING = frozenset({"yet", "at", "today", "still", "that", "though", "really", ",", "now"})
+_FILLING = frozenset(
+    {
+        "has",
+        "have",
+        "smell",
+        "count",
+        "activity",
+        "situation",
+        "status",
+        "level",
+        "wise",
+        "all",
+        "mostly",
+        "completely",
+        "finally",
+        "now",
+        "seems",
+        "to",
+        "be",
+        ":",
+        "-",
+        "=",
+        "is",
+        "are",
+        "?",
+        "there",
+        "still",
+        "was",
+        "test",
+        "top",
+    }
+)
+_CLOSING = frozenset(
+    {
+        "yet",
+        "since",
+        "for",
+        "again",
+        "this",
+        "completely",
+        "thank",
+        "thankfully",
+        "lol",
+        "when",
+        "after",
+        "by",
+        "at",
+        "today",
+        "still",
+        "that",
+        "though",
+        "really",
+        ",",
+        "now",
+    }
+)
 
 _NONE: list[tuple[Mark, str]] = []
 
@@ -179,6 +235,7 @@ class Message:
     single: Sequence[tuple[Sense, ...]]
     """What each word means by itself as a small word, whatever longer phrase it stands in."""
     amounts: Sequence[Amount]
+    clauses: list[Clause] = field(default_factory=list)
 
     def at(self, at: int, category: str) -> Mark | None:
         """The phrase that begins at a token and has a meaning in the category."""

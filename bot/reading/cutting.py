@@ -95,20 +95,33 @@ def _kind(message: Message, at: int, first: int, inside: list[bool]) -> str:
 
 def _turns_to_ask(message: Message, at: int, first: int) -> bool:
     """ "... should i feed more", "... is that bad": a question begins without a pause."""
+    if message.words[at] == "why" and message.words[at - 1] not in _KNOWING:
+        return not _asking_before(message, at, first)
     if at + 2 >= len(message.words) or message.words[at + 1] not in _ASKERS:
         return False
     if message.tokens[at + 2].kind == "sign":
         return False
     if ("head", "aux") not in message.single[at] or message.words[at] in ("may", "must", "might"):
         return False
+    if _asking_before(message, at, first):
+        return False
+    before = message.single[at - 1]
+    if message.words[at - 1] == "it":
+        return message.words[at] in ("should", "can", "do", "does", "will", "could", "shall", "did")
+    return ("head", "subject") not in before or message.words[at - 1] in ("flour", "water", "rye", "starter", "mould", "hooch", "bubbles", "more", "it")  # fmt: skip
+
+
+def _asking_before(message: Message, at: int, first: int) -> bool:
     for back in range(first, at):
         if any(one in (("head", "wh"), ("head", "when")) for one in message.single[back]):
-            return False
+            return True
         mark = message.at(back, "head")
         if mark is not None and mark.means("head", "indirect"):
-            return False
-    before = message.single[at - 1]
-    return ("head", "subject") not in before or message.words[at - 1] in ("flour", "water", "rye", "starter", "mould", "hooch", "bubbles", "more", "it")  # fmt: skip
+            return True
+    return False
+
+
+_KNOWING = frozenset({"thats", "is", "idea", "know", "sure", "understand", "explain", "wonder", "wondering", "reason", "reasons", "see", "me", "and", "or", "so", "but", "dunno", "clue"})  # fmt: skip
 
 
 def _joint(message: Message, at: int) -> str:

@@ -52,6 +52,9 @@ def pests(message: Message, clauses: list[Clause]) -> list[Claim[bool]]:
                 nearby = clauses[at + 1 : at + 2]
                 if not any(one.has("jarplace") and not one.has("neg") for one in nearby):
                     continue
+            if _not_inside(clauses, at, clause):
+                found.append(claim(clause, mark, False))
+                continue
             found.append(claim(clause, mark, True))
     if any(one.value for one in found):
         later_none = [one for one in found if not one.value]
@@ -61,11 +64,39 @@ def pests(message: Message, clauses: list[Clause]) -> list[Claim[bool]]:
     return found
 
 
+def _not_inside(clauses: list[Clause], at: int, clause: Clause) -> bool:
+    """ "on the lid, not inside": the next clause keeps it out of the jar."""
+    if {"in", "inside"} & set(clause.words) or at + 1 >= len(clauses):
+        return False
+    after = clauses[at + 1]
+    return (
+        after.has("neg")
+        and bool({"inside", "in", "into"} & set(after.words))
+        and len(after.words) <= 6
+    )
+
+
+def _same_here(clauses: list[Clause], at: int, category: str) -> Mark | None:
+    """ "a friend had black spots, mine has three": what was told of another jar is here too."""
+    clause = clauses[at]
+    if at == 0 or not clauses[at - 1].other or not clause.has("other", "mine"):
+        return None
+    if {"too", "also", "same", "has", "does", "got"} & set(clause.words) and not clause.has("neg"):
+        signs = ("rise", "smell", "bubble", "liquid", "surface", "texture")
+        if not any(clause.has(one) for one in signs):
+            return clauses[at - 1].one(category)
+    return None
+
+
 def mould(message: Message, clauses: list[Clause]) -> list[Claim[bool]]:
     found: list[Claim[bool]] = []
     for at, clause in enumerate(clauses):
         if not _open(clause):
             continue
+        if at:
+            same = _same_here(clauses, at, "mould") or _same_here(clauses, at, "blot")
+            if same is not None:
+                found.append(claim(clause, same, True))
         for mark in _mould_marks(message, clauses, at):
             if mark.first >= clause.iffy_at:
                 continue
@@ -98,7 +129,7 @@ def _mould_marks(message: Message, clauses: list[Clause], at: int) -> Iterator[M
         if word in ("fluffy", "hair", "cotton", "velvet") and (
             clause.has("texture") or (clause.has("rise") and not clause.has("colour"))
         ):
-            if not clause.has("colour") and not clause.has("spot"):
+            if not clause.has("colour") and not clause.has("blot"):
                 continue
         if word == "fluffy" and words[mark.last : mark.last + 2] == ["and", "light"]:
             continue
@@ -110,7 +141,7 @@ def _mould_marks(message: Message, clauses: list[Clause], at: int) -> Iterator[M
             continue
         if _of_object(message, clause, mark):
             continue
-        spot = _near(clause, "spot", mark, 5)
+        spot = _near(clause, "blot", mark, 5)
         if meaning == "white":
             if (
                 spot is not None
@@ -170,7 +201,7 @@ def _of_object(message: Message, clause: Clause, mark: Mark) -> bool:
     ahead = mark.last
     while ahead < clause.last and ahead <= mark.last + 2:
         if any(
-            message.at(ahead, one) for one in ("spot", "streak", "liquid", "neg", "stuff", "mould")
+            message.at(ahead, one) for one in ("blot", "streak", "liquid", "neg", "stuff", "mould")
         ) and not message.at(ahead, "objects"):
             break
         if any(message.at(ahead, one) for one in ("objects", "flour")):

@@ -104,6 +104,8 @@ class Lexicon:
             return mended
         if len(word) < 4 or not word.isalpha():
             return word
+        if word.endswith("s") and word[:-1] in self.vocabulary:
+            return word
         best, best_cost = word, 99.0
         bones = _bones(word)
         for length in range(len(word) - 2, len(word) + 3):

@@ -22,7 +22,9 @@ def surface(message: Message, clauses: list[Clause]) -> Claim[Surface] | None:
             if clause.compared(mark):
                 continue
             if clause.denied(mark):
-                if meaning == "domed":
+                if meaning == "flat":
+                    found = [one for one in found if one.weight]
+                elif meaning == "domed" and not _denies(clause, "flat"):
                     found.append(claim(clause, mark, "flat", 0))
                 continue
             if meaning == "fallen" and _drops(message, clause, mark):
@@ -43,7 +45,12 @@ def _drops(message: Message, clause: Clause, mark: Mark) -> bool:
     floated = any(one.says("floattest") or one.says("float") == "yes" for one in message.marks)
     if word in ("sank", "sunk", "sinks", "sinking", "dropped") and floated:
         return True
-    spooned = any(one in message.words for one in ("water", "spoonful", "blob", "dollop", "glass"))
+    spooned = any(
+        one in message.words for one in ("spoonful", "blob", "dollop", "teaspoon")
+    ) or any(
+        one in " ".join(message.words)
+        for one in ("in water", "in the water", "glass of water", "into water")
+    )
     if (
         word in ("sank", "sunk", "sinks", "dropped")
         and spooned
@@ -71,6 +78,14 @@ def _only_a_place_or_shape(message: Message, clause: Clause, mark: Mark) -> bool
     return shaped and alone and behind != "top" and not clause.has("surface", "domed")
 
 
+def _denies(clause: Clause, meaning: str) -> bool:
+    return any(
+        said == meaning and clause.denied(mark)
+        for part in clause.message.clauses
+        for mark, said in part.all("surface")
+    )
+
+
 def bubbles(message: Message, clauses: list[Clause]) -> Claim[Bubbles] | None:
     found: list[Claim[Bubbles]] = []
     for clause in clauses:
@@ -80,6 +95,8 @@ def bubbles(message: Message, clauses: list[Clause]) -> Claim[Bubbles] | None:
             if mark.first >= clause.iffy_at or clause.compared(mark):
                 continue
             found.append(claim(clause, mark, _bubbles(message, clause, mark, meaning)))
+        if found and (none := _none_left(clause)) is not None:
+            found.append(claim(clause, none, "none"))
     best = latest(found)
     if best is not None and any(
         clause.first > best.last and clause.has("rise", "nothing") and clause.seen(clause.first)
@@ -89,27 +106,31 @@ def bubbles(message: Message, clauses: list[Clause]) -> Claim[Bubbles] | None:
     return best
 
 
+def _none_left(clause: Clause) -> Mark | None:
+    """ "there are none", "now none": a clause that says only that what was told of is gone."""
+    mark = clause.one("neg", "after")
+    signs = ("bubble", "rise", "smell", "smellcue", "mould", "liquid", "pest", "streak", "colour")
+    if mark is None or len(clause.words) > 5 or any(clause.has(one) for one in signs):
+        return None
+    return mark if clause.message.words[mark.first] in ("none", "gone", "zero") else None
+
+
 def _bubbles(message: Message, clause: Clause, mark: Mark, meaning: str) -> Bubbles:
     near: list[tuple[int, str]] = []
     for one, quantity in clause.all("quant"):
         if one.last <= mark.first and mark.first - one.last <= 3:
             near.append((mark.first - one.last, quantity))
         elif one.first >= mark.last and one.first - mark.last <= 3:
-            text = message.words[one.first]
-            if text in (
-                "everywhere",
-                "all",
-                "throughout",
-                "galore",
-                "going",
-                "like",
-                "nonstop",
-                "top",
-                "lots",
-                "loads",
-                "few",
-            ):
+            if message.words[one.first] in ("lots", "loads", "few", "some", "plenty"):
                 near.append((one.first - mark.last + 1, quantity))
+    for one, _ in clause.all("spread"):
+        if one.first >= mark.last:
+            near.append((1, "many"))
+    for amount in clause.amounts:
+        if amount.kind == "bare" and not amount.part and 0 <= mark.first - amount.last <= 1:
+            near.append(
+                (0, "few" if amount.value <= 6 else "some" if amount.value < 20 else "many")
+            )
     near.sort()
     quantity = near[0][1] if near else ("many" if meaning == "many" else "some")
     if clause.denied(mark) and not (quantity == "few" and near):

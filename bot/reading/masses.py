@@ -14,15 +14,20 @@ _ML = {"ml": 1.0, "litre": 1000.0, "cup": 236.588, "tbsp": 14.787, "tsp": 4.929}
 _DENSITY = {"flour": (0.47, 0.61), "water": (0.98, 1.03), "starter": (0.92, 1.12)}
 
 
-def grams(amount: Amount, of: Stuff) -> Range | None:
-    """The mass in grams, a range for a kitchen measure; None for a spoon of unknown size."""
-    if amount.unit in _GRAMS:
-        return Range(amount.low, amount.high).scaled(_GRAMS[amount.unit])
-    if amount.unit in _ML:
+def grams(amount: Amount, of: Stuff, unit: str = "") -> Range | None:
+    """The mass in grams, a range for a kitchen measure; None for a spoon of unknown size.
+
+    ``unit`` is that of a bare number, carried over from the amount before ("two spoons of flour and
+    one of water"); without one a bare number is grams.
+    """
+    unit = amount.unit or unit
+    if unit in _GRAMS:
+        return Range(amount.low, amount.high).scaled(_GRAMS[unit])
+    if unit in _ML:
         low, high = _DENSITY[of]
-        if amount.unit in ("ml", "litre"):
+        if unit in ("ml", "litre"):
             low, high = (1.0, 1.0) if of == "water" else (low, high)
-        return Range(amount.low * _ML[amount.unit] * low, amount.high * _ML[amount.unit] * high)
-    if amount.unit == "" and not amount.part:
+        return Range(amount.low * _ML[unit] * low, amount.high * _ML[unit] * high)
+    if unit == "" and not amount.part:
         return Range(amount.low, amount.high)
     return None

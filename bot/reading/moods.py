@@ -23,6 +23,7 @@ _SHRUGS = frozenset({"no", "dont", "idk", "dunno", "not", "unsure", "cant"})
 def clauses(message: Message) -> list[Clause]:
     """The clauses of a message in order, their moods settled."""
     found = cut(message)
+    message.clauses = found
     carried = False
     supposed = -1
     for at, clause in enumerate(found):
@@ -102,6 +103,8 @@ def _asks_at(message: Message, at: int, end: int) -> str:
         return ""
     word = message.words[at]
     nxt = message.words[at + 1] if at + 1 < end else ""
+    if word in ("any", "anything", "anyone", "anybody") and message.words[end : end + 1] == ["?"]:
+        return "yes"
     heads = [meaning for category, meaning in message.single[at] if category == "head"]
     if "wh" in heads:
         if word in ("what", "which", "how") and nxt in ("a", "an", "the") and word != "which":
@@ -197,7 +200,10 @@ def _settle_other(clause: Clause, carried: bool) -> bool:
 
 def _subject(clause: Clause, thing: Mark) -> bool:
     """Whether a thing is what the clause is about, not a flour or what it smells of."""
-    if clause.has("act", "baked") or clause.message.at(thing.first, "flour") is not None:
+    alone = clause.message.words[thing.first : thing.last] == ["bread"]
+    if clause.has("act", "baked"):
+        return False
+    if clause.message.at(thing.first, "flour") is not None and not alone:
         return False
     if thing.first > clause.first + 4 or clause.message.at(thing.last, "flour") is not None:
         return False
@@ -208,11 +214,16 @@ def _subject(clause: Clause, thing: Mark) -> bool:
     return clause.message.words[thing.first - 1] not in ("like", "of", "for", "into", "with")
 
 
+_SPEAKING = frozenset({"says", "said", "thinks", "reckons", "swears", "claims", "told", "noticed"})
+
+
 def _own(clause: Clause, person: Mark) -> bool:
     words = clause.words
+    after = clause.message.words[person.last : person.last + 3]
+    if after[:1] and after[0] in _SPEAKING and {"it", "its", "mine", "my"} & set(after[1:]):
+        return False
     if {"hers", "his", "theirs", "her", "their", "own"} & set(words):
         return True
-    after = clause.message.words[person.last : person.last + 1]
     return bool(after) and after[0] in (
         "has", "had", "got", "gets", "says", "said", "told", "swears", "reckons", "thinks", "uses",
         "makes", "bakes", "feeds", "never", "always", "keeps", "just", "doubles", "gave", "claims",

@@ -153,6 +153,8 @@ _LINKS = frozenset({"has", "have", "is", "the", "a", "its", "it", "be", "in", "b
 
 def _verb(message: Message, clause: Clause, mark: Mark) -> Iterator[Claim[Rise]]:
     words = message.words
+    if clause.has("mould") or clause.has("spot") or clause.has("pest"):
+        return
     if (
         any(_measured(message, clause, one) for one in clause.amounts)
         or clause.has("rise", "double")
@@ -200,6 +202,7 @@ def _measured(message: Message, clause: Clause, amount: Amount) -> Rise | None:
                 or _SIZE & set(behind)
                 or "rise" in clause.words
                 or "increase" in behind
+                or (amount.hedge in ("below", "over", "under") and len(clause.words) <= 6)
             ):
                 ratio = 1 + amount.value / 100
             else:
@@ -249,13 +252,9 @@ def _between(message: Message, clauses: list[Clause]) -> Claim[Rise] | None:
     """Two heights of one jar: "from 4 cm to 9 cm", "was 250 ml, now 400", "up 3 cm from 6"."""
     measured: list[tuple[Clause, Amount]] = []
     for clause in clauses:
-        if (
-            clause.mood != "told"
-            or clause.other
-            or clause.has("act", "fed")
-            or clause.has("act", "discarded")
-            or clause.has("act", "add")
-        ):
+        if clause.mood != "told" or clause.other or clause.has("act", "discarded"):
+            continue
+        if clause.has("flour") or clause.has("ingredient", "water"):
             continue
         if clause.has("liquid") or clause.has("mould"):
             continue
@@ -274,9 +273,9 @@ def _between(message: Message, clauses: list[Clause]) -> Claim[Rise] | None:
         low = _size(first, unit)
         high = _size(second, unit)
         words = message.words
-        bridge = words[first.last : second.first]
+        bridge = words[first.last : second.last]
         before = [one for one in words[max(0, first.first - 2) : first.first] if one != "the"][-1:]
-        if len(bridge) > 8:
+        if len(bridge) > 10:
             continue
         if "from" in bridge and (clause.has("rise") or clause.has("rise", "up")):
             grown, base = low, high
@@ -289,6 +288,7 @@ def _between(message: Message, clauses: list[Clause]) -> Claim[Rise] | None:
                 ratio = grown / base if base else 0
         elif (
             {"to", "->", "now", "-"} & set(bridge)
+            or "now" in words[second.last : second.last + 3]
             or before == ["from"]
             or "was" in words[max(0, first.first - 3) : first.first]
         ):

@@ -25,7 +25,7 @@ def smells(message: Message, clauses: list[Clause]) -> list[Claim[Smell]]:
             and _starts_with_smell(message, clause)
         ):
             cued = False
-            if not (at == 0 and _fragment(message, clause)) and not clause.has("smell"):
+            if not clause.has("smell"):
                 continue
         if clause.mood == "asked" or clause.other or clause.age > 1:
             cued = clause.age > 1 and cue is not None
@@ -38,7 +38,7 @@ def smells(message: Message, clauses: list[Clause]) -> list[Claim[Smell]]:
             if mark.first >= clause.iffy_at:
                 continue
             word = message.words[mark.first]
-            if not is_cued and not (word in _PLAIN_SMELLS or _fragment(message, clause)):
+            if not is_cued and not (_describes(word) or _fragment(message, clause)):
                 continue
             if (
                 cue is not None
@@ -48,7 +48,7 @@ def smells(message: Message, clauses: list[Clause]) -> list[Claim[Smell]]:
                 )
             ):
                 continue
-            if clause.denied(mark) or mark.says("denied"):
+            if clause.denied(mark):
                 continue
             if (
                 meaning == "floury"
@@ -127,17 +127,103 @@ def _starts_with_smell(message: Message, clause: Clause) -> bool:
     )
 
 
+_PADDING = frozenset(
+    {
+        "like",
+        "a",
+        "bit",
+        "of",
+        "the",
+        "kinda",
+        "sort",
+        "very",
+        "almost",
+        "old",
+        "proper",
+        "more",
+        "pure",
+        "now",
+        "just",
+        "kind",
+        "an",
+        "slightly",
+        "little",
+        "really",
+        "so",
+        "not",
+        "some",
+        "quite",
+        "rather",
+    }
+)
+_KITCHEN = frozenset({"floury", "yeasty", "sweet"})
+
+
 def _fragment(message: Message, clause: Clause) -> bool:
-    """A message of a word or three that names a smell and nothing else: "parmesan"."""
-    return (
-        len(message.words) <= 4
-        and all(len(mark.senses) for mark in clause.marks)
-        and not any(
-            clause.has(one)
-            for one in ("act", "rise", "liquid", "spot", "objects", "place", "flour", "head")
-        )
-        and clause.has("smell")
+    """A clause that names a smell and nothing else: "gym bag.", "like rotting cabbage almost"."""
+    mark = clause.one("smell")
+    if mark is None or (clause.queried and clause.words[0] != "like"):
+        return False
+    rest = [
+        message.words[at]
+        for at in range(clause.first, clause.last)
+        if message.says(at, "smell") is None and not any(one.first < at < one.last for one in clause.marks)
+    ]  # fmt: skip
+    if any(one not in _PADDING for one in rest):
+        return False
+    plain = (
+        mark.means("smell", "floury")
+        or mark.means("smell", "yeasty")
+        or mark.means("smell", "sweet")
     )
+    if plain and clause.words[0] != "like":
+        return (
+            any(part.has("smell") for part in message.clauses if part is not clause)
+            or len(message.words) <= 2
+            and message.words[mark.first] not in ("flour", "bread", "dough")
+        )
+    return True
+
+
+def _describes(word: str) -> bool:
+    """Whether a smell word can only be a smell: an adjective, not a thing that stands about."""
+    return word in _PLAIN_SMELLS or (word.endswith("y") and word not in _THINGS_IN_Y)
+
+
+_THINGS_IN_Y = frozenset(
+    {
+        "honey",
+        "sherry",
+        "brandy",
+        "whisky",
+        "whiskey",
+        "bakery",
+        "brewery",
+        "cherry",
+        "berry",
+        "strawberry",
+        "hay",
+        "grainy",
+        "wheaty",
+        "doughy",
+        "milky",
+        "salty",
+        "dairy",
+        "distillery",
+        "winery",
+        "farmyard",
+        "body",
+        "raspberry",
+        "stinky",
+        "candy",
+        "day",
+        "chemistry",
+        "pizzeria",
+        "floury",
+        "mushroomy",
+        "bready",
+    }
+)
 
 
 def _smells_of_nothing(message: Message, clause: Clause, cue: Mark) -> bool:

@@ -60,6 +60,8 @@ def tokens(text: str, pictures: Mapping[str, str]) -> list[Token]:
         if kind == "word":
             if "'" in word:
                 word = _joined(word)
+        elif kind == "date" and not _dated(word):
+            kind = "ratio"
         elif kind == "by" or kind == "ratio":
             kind = "ratio"
             word = word.replace(" ", "")
@@ -76,6 +78,14 @@ def tokens(text: str, pictures: Mapping[str, str]) -> list[Token]:
             Token(word, origin[start], origin[end - 1] + 1, kind, spaced)  # type: ignore[arg-type]
         )
     return found
+
+
+def _dated(word: str) -> bool:
+    """Whether three numbers can be a date: "14/7/2026" can, "20/40/40" cannot."""
+    parts = [int(one) for one in word.replace("/", "-").split("-")]
+    if parts[0] > 1900:
+        return True
+    return max(parts[0], parts[1]) <= 31 and min(parts[0], parts[1]) <= 12 and parts[2] >= 2000
 
 
 def _joined(word: str) -> str:

@@ -55,13 +55,21 @@ def _clock(message: Message, clause: Clause) -> tuple[int, int, str] | None:
                 minute = {"half": 30, "quarterpast": 15, "quarterto": 45}[meaning]
                 hour = value - 1 if meaning == "quarterto" else value
                 return hour % 24, minute, _half(message, clause, mark.last + 1)
+    for at in range(clause.first, clause.last - 2):
+        if words[at + 1] in ("to", "past") and (minutes := _minutes_at(message, at)):
+            value = _hour_at(message, at + 2) or _hour_word(message, at + 2)
+            if value is not None:
+                hour, minute = (
+                    (value, minutes) if words[at + 1] == "past" else (value - 1, 60 - minutes)
+                )
+                return hour % 24, minute, _half(message, clause, at + 3)
     for amount in clause.amounts:
         if amount.kind != "bare" or amount.part:
             continue
         half = message.says(amount.last, "clock")
         before = message.says(amount.first - 1, "clock") or ""
         hedged = amount.hedge == "approx" and before != "at"
-        ready = before == "at" or hedged or message.says(amount.first - 1, "act") == "fed"
+        ready = before == "at" or hedged or _fed_before(clause, amount)
         text = tokens[amount.last - 1].word
         dotted = _dotted(text)
         if (
@@ -103,6 +111,25 @@ def _clock(message: Message, clause: Clause) -> tuple[int, int, str] | None:
             ) or (hedged and clause.has("day")):
                 return int(amount.value) % 24, 0, _half(message, clause, amount.last)
     return None
+
+
+def _fed_before(clause: Clause, amount: Amount) -> bool:
+    return any(mark.last == amount.first for mark, meaning in clause.all("act") if meaning == "fed")
+
+
+def _minutes_at(message: Message, at: int) -> int | None:
+    """Five, ten, twenty or twenty-five, before "to" or "past"."""
+    value = message.says(at, "number") or (
+        message.words[at] if message.words[at].isdigit() else None
+    )
+    return int(value) if value in ("5", "10", "20", "25") else None
+
+
+def _hour_word(message: Message, at: int) -> int | None:
+    value = message.says(at, "number") or (
+        message.words[at] if message.words[at].isdigit() else None
+    )
+    return int(value) if value is not None and len(value) <= 2 and 1 <= int(value) <= 12 else None
 
 
 def _hour_at(message: Message, index: int) -> int | None:

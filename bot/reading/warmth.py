@@ -85,6 +85,8 @@ def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
         before[-1:] == ["at"] and (clause.has("act", "fed") or not clause.has("place"))
     ):
         return False
+    if before[-1:] in (["since"], ["until"], ["till"], ["by"]):
+        return False
     if "#" in before or "%" in behind[:1] or amount.value < 3:
         return False
     if message.says(amount.last, "clock") in ("am", "pm", "oclock"):
@@ -96,11 +98,22 @@ def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
         or message.says(amount.last, "bubble")
     ):
         return False
+    if _corrected(message, clause, amount):
+        return 10 <= amount.value <= 40 or 55 <= amount.value <= 100
     if clause.has("place") or clause.has("tempcue") or _goes_on(message, clause):
         if clause.has("rise") and before[-1:] == ["in"]:
             return False
         return 3 <= amount.value <= 130 and not clause.has("act", "fed")
     return False
+
+
+def _corrected(message: Message, clause: Clause, amount: Amount) -> bool:
+    """ "sorry, 24 not 34": two bare numbers and nothing else are the kitchen's, the likeliest."""
+    if not any(one.says("correct") for one in message.marks) or clause.denied(amount):
+        return False
+    if any(clause.has(one) for one in ("act", "flour", "ingredient", "clock", "rise", "unit")):
+        return False
+    return message.words[amount.last : amount.last + 1] == ["not"] and len(message.words) <= 8
 
 
 def _beside_hours(clause: Clause, amount: Amount) -> bool:
