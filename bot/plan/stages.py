@@ -103,6 +103,8 @@ def morning_plan(dossier: Dossier, culture: Culture, local_day: date, now: datet
     fed_at = _fed_on(culture, local_day, zone)
     feeding = None if in_fridge or fed_at is not None else feeding_on(plan, day, warmth)
     later = None if feeding is None else feed_later_at(culture, now)
+    # A jar that is fed already will be fed alike tomorrow: better to know in time.
+    next_feed = feeding or feeding_on(plan, day + 1, warmth)
     return MorningPlan(
         culture=culture.key,
         name=culture.name,
@@ -119,7 +121,7 @@ def morning_plan(dossier: Dossier, culture: Culture, local_day: date, now: datet
         look_for=as_day.look_for,
         normal=as_day.normal,
         note=plan.on(day).note,
-        jar=None if feeding is None else jar_warning(culture, feeding, as_day.rise_high),
+        jar=None if in_fridge else jar_warning(culture, next_feed, as_day.rise_high),
         gate=_gate(culture, now, person.kitchen_c) if day >= GATE_DAY else None,
         times_as_long=1.0 if jar_c is None else 1.0 / speed(jar_c),
     )

@@ -9,7 +9,7 @@ from bot.culture.measures import Ingredient, kitchen_measure
 from bot.culture.quantities import Range
 from bot.culture.state import Culture, Dossier, Person
 from bot.culture.vocabulary import Flour, Units
-from bot.plan.feeding import Feeding, feeding_on
+from bot.plan.feeding import Feeding, JarWarning, feeding_on, jar_warning
 from bot.plan.method import method
 from bot.plan.mornings import local_day_at
 from bot.plan.stages import MorningPlan
@@ -27,6 +27,10 @@ MUCH_SLOWER = 2.5
 """Times as long: from here on "twice as long" would be untrue."""
 
 MANY_DAYS = 10
+
+THRIFTY = "thrifty"
+SAFE_RISE = 3.0
+"""A jar with room for this height ratio is never too small (F-179)."""
 
 LEARNING_DAYS = 3
 """So long the steps are given in full."""
@@ -69,18 +73,20 @@ def first_mix_message(person: Person, culture: Culture) -> Message:
     plan = method(culture.method)
     units = person.units or "metric"
     first = feeding_on(plan, 1, "unknown")
+    steps = say(
+        "morning.first_mix",
+        jar=plan.jar_words,
+        flour=_flour(first.flour_g, culture.flour, units),
+        water=_water(first.water_g, units),
+        warm=degrees_between(*BEST_C, units),
+    )
+    too_small = jar_warning(culture, feeding_on(plan, 2, "unknown"), plan.on(2).rise_high)
     zone = None if person.zone is None else zone_info(person.zone)
     begun_on = culture.began_at.date() if zone is None else local_day_at(culture.began_at, zone)
     return Message(
         kind="reply",
         heading=say("morning.heading", day=1, name=culture.name),
-        text=say(
-            "morning.first_mix",
-            jar=plan.jar_words,
-            flour=_flour(first.flour_g, culture.flour, units),
-            water=_water(first.water_g, units),
-            warm=degrees_between(*BEST_C, units),
-        ),
+        text="\n\n".join((steps, *_jar(too_small, culture))),
         choices=(_choice("mixed", culture.key, begun_on),),
     )
 
@@ -146,7 +152,8 @@ def _what_to_do(plan: MorningPlan, person: Person, culture: Culture) -> list[str
         return [say("morning.fridge", name=plan.name)]
     if plan.fed_today_at is not None:
         line = "morning.mixed_already" if plan.day == 1 else "morning.fed_already"
-        return [say(line, vary=plan.day, time=clock(plan.fed_today_at, units))]
+        done = say(line, vary=plan.day, time=clock(plan.fed_today_at, units))
+        return [done, *_jar(plan.jar, culture)]
     assert plan.feeding is not None
     said: list[str] = []
     # Whoever answers nothing has read it twice by then.
@@ -156,10 +163,19 @@ def _what_to_do(plan: MorningPlan, person: Person, culture: Culture) -> list[str
         time = clock(plan.feed_later_at, units)
         said.append(say("morning.later", vary=plan.day, time=time))
     said.append(_steps(plan, plan.feeding, culture, units))
-    if plan.jar is not None:
-        jar, needed = _millilitres(plan.jar.jar_ml), _millilitres(plan.jar.needed_ml)
-        said.append(say(f"morning.jar_{plan.jar.room}", jar=jar, needed=needed))
+    said += _jar(plan.jar, culture)
     return said
+
+
+def _jar(warning: JarWarning | None, culture: Culture) -> list[str]:
+    """That the jar is too small, and what would do; nothing when it is large enough."""
+    if warning is None:
+        return []
+    jar, needed = _millilitres(warning.jar_ml), _millilitres(warning.needed_ml)
+    said = say(f"morning.jar_{warning.room}", jar=jar, needed=needed)
+    thrifty = feeding_on(method(THRIFTY), LEARNING_DAYS, "mild")
+    saves = culture.method != THRIFTY and jar_warning(culture, thrifty, SAFE_RISE) is None
+    return [f"{said} {say('morning.jar_thrifty')}" if saves else said]
 
 
 def _steps(plan: MorningPlan, feeding: Feeding, culture: Culture, units: Units) -> str:

@@ -164,20 +164,26 @@ def test_in_every_zone_and_at_every_change_of_the_clocks_a_morning_is_the_first_
     assert checked > 10_000
 
 
-def test_in_every_zone_each_local_day_round_a_change_of_the_clocks_has_one_morning_at_its_hour() -> (
-    None
-):
+@pytest.mark.parametrize("hour", [time(8), time(2, 30)])
+def test_in_every_zone_each_local_day_round_a_change_of_the_clocks_has_one_morning_at_its_hour(
+    hour: time,
+) -> None:
     for key in _zones():
         zone = ZoneInfo(key)
         for change in _changes(zone):
             first, last = change - 3 * DAY, change + 3 * DAY
             mixed = datetime.combine(first - DAY, time(12), zone)
-            life = Life(zone=key, started=(mixed,))
+            life = Life(zone=key, at=hour, started=(mixed,))
 
             sent = life.live(mixed, datetime.combine(last, time(12), zone))
 
             assert [what.local_day for _, what in sent] == [first + n * DAY for n in range(7)], key
-            assert {at.astimezone(zone).time() for at, _ in sent} == {time(8)}, key
+            at = [when.astimezone(zone).replace(tzinfo=None) for when, _ in sent]
+            assert [when.date() for when in at] == [what.local_day for _, what in sent], key
+            # Only the one night whose half past two is left out may have its morning later.
+            later = [when for when in at if when.time() != hour]
+            assert len(later) <= 1 and all(when.time() <= time(3) for when in later), key
+            assert hour == time(2, 30) or not later, key
 
 
 def test_a_day_that_a_land_leaves_out_has_no_morning() -> None:
@@ -205,6 +211,30 @@ def test_the_first_morning_is_the_day_after_the_first_mix_even_when_that_was_ear
     life = Life(started=(in_oslo(2, 6),))
 
     assert next_morning(life.dossier, in_oslo(2, 6, 1)) == in_oslo(3)
+
+
+def test_a_jar_told_of_days_after_its_first_mix_has_its_first_morning_the_next_day() -> None:
+    life = Life()
+    began = Began(name="Older", flour="rye", method="full", started_at=in_oslo(3))
+    life.live(in_oslo(2), in_oslo(5, 9))
+    life.note(in_oslo(5, 10), began, "c2")
+
+    assert due(life.dossier, in_oslo(5, 10)) is None
+    assert life.send(in_oslo(6)) == Morning(local_day=date(2026, 3, 6), cultures=("c1", "c2"))
+
+
+def test_whoever_tells_hour_and_zone_after_the_hour_starts_tomorrow() -> None:
+    dossier = Dossier(person_key="p")
+    told: list[tuple[datetime, Event, str | None]] = [
+        (in_oslo(2), Began(name="Jar", flour="rye", method="full", started_at=in_oslo(2)), "c1"),
+        (in_oslo(4, 10), ZoneSet(zone="Europe/Oslo"), None),
+        (in_oslo(4, 10), MorningsSet(at=time(8)), None),
+    ]
+    for number, (at, event, culture) in enumerate(told, 1):
+        entry = JournalEntry(number=number, at=at, event=event, culture=culture)
+        dossier = extend(dossier, [entry])
+
+    assert next_morning(dossier, in_oslo(4, 10)) == in_oslo(5)
 
 
 def test_each_jar_has_its_morning_and_all_come_together() -> None:

@@ -186,9 +186,33 @@ def test_a_missed_day_is_no_harm_and_no_blame() -> None:
 
 
 def test_a_jar_too_small_is_told_what_size_would_do() -> None:
-    text = morning(dossier_of(*fed_daily(3), (at(3, 10), JarSet(jar_ml=400))), 4).text
+    small = (at(1, 10), JarSet(jar_ml=400))
 
-    assert "Your 400 ml jar would run over: this wants one of about 660 ml." in text
+    unfed = morning(dossier_of(small, *fed_daily(3)), 4).text
+    fed_today = morning(dossier_of(small, *fed_daily(3), fed(4, 7)), 4).text
+
+    for text in (unfed, fed_today):
+        assert "Your 400 ml jar would run over at the feeds of this plan" in text
+        assert "about 660 ml" in text
+        assert 'say "thrifty"' in text
+
+
+def test_the_thrifty_method_is_offered_only_where_it_would_help() -> None:
+    tiny = (at(1, 10), JarSet(jar_ml=100))
+
+    for plan in ("full", "thrifty"):
+        text = morning(dossier_of(tiny, *fed_daily(3), method=plan), 4).text
+        assert "would run over" in text
+        assert "thrifty" not in text
+
+
+def test_a_first_mix_in_a_jar_too_small_says_so_at_once() -> None:
+    dossier = dossier_of((at(1, 10), JarSet(jar_ml=400)))
+
+    message = first_mix_message(dossier.person, dossier.cultures[0])
+
+    assert "would run over" in message.text
+    assert len(message.plain) <= LONGEST
 
 
 def test_a_jar_in_the_fridge_is_not_fed_and_gets_the_reason() -> None:
