@@ -208,7 +208,13 @@ def _failed(message: str, code: int) -> int:
 
 
 def _speak_utf8() -> None:
-    """Whatever the machine's locale, lines are UTF-8, end in a newline, and no character breaks them."""
+    """Whatever the machine's locale, lines are UTF-8, end in a newline, and no character breaks them.
+
+    A stream that was closed beforehand is empty, or takes everything.
+    """
+    # They stay open as long as the process lives.
+    sys.stdin = sys.stdin or Path(os.devnull).open(encoding="utf-8")  # noqa: SIM115
+    sys.stdout = sys.stdout or Path(os.devnull).open("w", encoding="utf-8")  # noqa: SIM115
     if isinstance(sys.stdin, io.TextIOWrapper):
         sys.stdin.reconfigure(encoding="utf-8-sig", errors="replace", newline="\n")
     for stream in (sys.stdout, sys.stderr):

@@ -208,6 +208,19 @@ def test_a_place_that_takes_no_writing_is_one_clear_line(command: str) -> None:
     assert one_clear_line(done.stderr.decode())
 
 
+@pytest.mark.parametrize("command", ["read", "replay", "talk --fresh"])
+def test_streams_that_were_closed_are_empty_or_take_everything(command: str) -> None:
+    done = subprocess.run(
+        f'"{sys.executable}" -m bot {command} <&- >&-',
+        shell=True,
+        stderr=subprocess.PIPE,
+        check=False,
+    )
+
+    assert done.returncode == 0
+    assert done.stderr == b""
+
+
 def test_the_version_is_that_of_the_project(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["--version"]) == 0
     assert capsys.readouterr().out.startswith("jarside 0.")
