@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import json
+import sys
 from collections.abc import Iterator
 from datetime import datetime, time
+from pathlib import Path
 from typing import Annotated, TextIO
 
 from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, TypeAdapter, ValidationError
 
+from bot.charts import FOLDER as PICTURES
+from bot.charts import write_picture
 from bot.coach import hear, next_prompt_at, speak
 from bot.culture.fold import extend
 from bot.culture.journal import (
@@ -64,8 +68,13 @@ class TextLine(BaseModel):
 _LINE: TypeAdapter[ProfileLine | TextLine] = TypeAdapter(ProfileLine | TextLine)
 
 
-def run(stdin: TextIO, stdout: TextIO) -> int:
-    """Read lines, write rows, return the exit code. Raises InputError for a line of another form."""
+def run(stdin: TextIO, stdout: TextIO, *, folder: Path | None = None) -> int:
+    """Read lines, write rows, return the exit code. Raises InputError for a line of another form.
+
+    Pictures are written into ``folder`` (None: "pictures" in this user's data folder); rows name the
+    files without it, so that they are the same on every machine.
+    """
+    easel = Easel(folder)
     profile: Profile | None = None
     history: History | None = None
     for number, line in enumerate(stdin, 1):
@@ -78,7 +87,7 @@ def run(stdin: TextIO, stdout: TextIO) -> int:
                 profile = told
             case TextLine(at=at, text=text):
                 if history is None:
-                    history = History.beginning(profile, at)
+                    history = History.beginning(profile, at, easel)
                 if at < history.clock:
                     raise InputError(f"line {number}: the time goes back")
                 for row in history.until(at):
@@ -92,12 +101,13 @@ def run(stdin: TextIO, stdout: TextIO) -> int:
 class History:
     """One person's life so far, and the clock it has reached."""
 
-    def __init__(self, dossier: Dossier, clock: datetime) -> None:
+    def __init__(self, dossier: Dossier, clock: datetime, easel: Easel) -> None:
         self.dossier = dossier
         self.clock = clock
+        self._easel = easel
 
     @classmethod
-    def beginning(cls, profile: Profile | None, first_at: datetime) -> History:
+    def beginning(cls, profile: Profile | None, first_at: datetime, easel: Easel) -> History:
         """Set up from the profile, before any word: the clock starts at the earliest first mix."""
         jars = [] if profile is None else _jars(profile)
         clock = min([jar.started for jar in jars if jar.started is not None], default=first_at)
@@ -107,7 +117,7 @@ class History:
             Entry(number=number, at=clock, event=event, culture=key)
             for number, (event, key) in enumerate(events, 1)
         ]
-        return cls(extend(Dossier(person_key="replay"), entries), clock)
+        return cls(extend(Dossier(person_key="replay"), entries), clock, easel)
 
     def until(self, at: datetime) -> Iterator[str]:
         """Let the time pass: what falls due is said at its own moment."""
@@ -127,7 +137,36 @@ class History:
         zone = self.dossier.person.zone
         local = at if zone is None else at.astimezone(zone_info(zone))
         for message in turn.messages:
-            yield json.dumps(_row(message, local), ensure_ascii=False) + "\n"
+            pictures = self._easel.painted(message)
+            yield json.dumps(_row(message, local, pictures), ensure_ascii=False) + "\n"
+
+
+class Easel:
+    """Paints the pictures of messages into a folder; where it cannot, says so once and goes on."""
+
+    def __init__(self, folder: Path | None) -> None:
+        self._folder = folder
+        self._complained = False
+
+    def painted(self, message: Message) -> list[str]:
+        """The names of the files written."""
+        if message.chart is None:
+            return []
+        folder = self._folder or _usual_folder()
+        try:
+            return [write_picture(message.chart, folder).name]
+        except OSError as wrong:
+            if not self._complained:
+                self._complained = True
+                sys.stderr.write(f"pictures cannot be written to {folder}: {wrong.strerror}\n")
+            return []
+
+
+def _usual_folder() -> Path:
+    # Settings take a tenth of a second to load, and most histories have no picture.
+    from bot.settings import data_folder
+
+    return data_folder() / PICTURES
 
 
 def _parsed(line: str, number: int) -> ProfileLine | TextLine:
@@ -163,12 +202,12 @@ def _set_up(profile: Profile, jars: list[Jar]) -> list[tuple[Event, str | None]]
     return events
 
 
-def _row(message: Message, at: datetime) -> dict[str, object]:
+def _row(message: Message, at: datetime, pictures: list[str]) -> dict[str, object]:
     return {
         "at": at.isoformat(),
         "kind": message.kind,
         "text": message.plain,
         "verdict": message.verdict,
         "rules": list(message.rules),
-        "pictures": [],
+        "pictures": pictures,
     }

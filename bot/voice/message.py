@@ -38,5 +38,6 @@ class Message:
 
     @property
     def plain(self) -> str:
-        """Heading and text as one piece of plain text."""
-        return self.text if self.heading is None else f"{self.heading}\n{self.text}"
+        """Heading, text and what the picture shows, as one piece of plain text."""
+        words = (self.heading, self.text, None if self.chart is None else self.chart.alt)
+        return "\n".join(part for part in words if part is not None)

@@ -275,7 +275,7 @@ async def no_picture(chart: Chart) -> bytes:
     raise RuntimeError("no fonts here")
 
 
-async def test_a_chart_arrives_as_a_picture_with_the_text_under_it(
+async def test_a_chart_arrives_as_a_picture_with_the_text_and_its_words_under_it(
     client: Client, ada: Person
 ) -> None:
     choices = (Choice(label="Fed it", key="fed"),)
@@ -283,7 +283,9 @@ async def test_a_chart_arrives_as_a_picture_with_the_text_under_it(
 
     await send(TelegramChannel(client.bot, a_picture), message)
 
-    assert [(one.photo, one.text) for one in ada.received] == [(PNG, "Week 1\n1 < 2")]
+    assert [(one.photo, one.text) for one in ada.received] == [
+        (PNG, "Week 1\n1 < 2\nIt rose to twice its height.")
+    ]
     assert ada.last.styled("bold") == ("Week 1",)
     assert [one.text for one in ada.last.buttons] == ["Fed it"]
 
@@ -295,7 +297,9 @@ async def test_a_text_too_long_to_go_under_a_picture_follows_it(
 
     await send(TelegramChannel(client.bot, a_picture), message)
 
-    assert [(one.photo, len(one.text)) for one in ada.received] == [(PNG, 0), (None, 1499)]
+    (picture, words) = ada.received
+    assert (picture.photo, picture.text, words.photo) == (PNG, "", None)
+    assert words.text.endswith("word \nIt rose to twice its height.")
 
 
 async def test_a_picture_that_cannot_be_painted_is_told_in_words(

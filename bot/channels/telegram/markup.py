@@ -46,8 +46,11 @@ def parts(message: Message) -> tuple[Part, ...]:
 
 
 def picture_parts(message: Message, picture: bytes) -> tuple[Part, ...]:
-    """The message under its picture; below it, in messages of its own, when it is too long."""
-    said = parts(replace(message, chart=None))
+    """The message under its picture; below it, in messages of its own, when it is too long.
+
+    The service has no place for an alternative text, so what the picture shows is told there too.
+    """
+    said = parts(message)
     if len(said) == 1 and units(message.plain) <= LONGEST_CAPTION:
         return (replace(said[0], picture=picture),)
     return (Part(text="", html=False, picture=picture), *said)
