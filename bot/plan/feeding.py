@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Literal, TypeAlias
 
 from bot.culture.jar import fill
 from bot.culture.state import Culture
-from bot.plan.method import Kitchen, Method
+from bot.plan.method import Kitchen, Method, MethodDay
 
 Warmth: TypeAlias = Literal["unknown", "very-cold", "cold", "mild", "warm", "hot"]
 
@@ -59,17 +59,24 @@ def warmth_of(kitchen: Kitchen, kitchen_c: float | None, culture: Culture) -> Wa
     return "mild"
 
 
+def feeding_of(written: MethodDay) -> Feeding:
+    """The amounts as they are written."""
+    return Feeding(
+        keep_g=written.keep_g,
+        keep_words=written.keep_words,
+        flour_g=written.flour_g,
+        water_g=written.water_g,
+    )
+
+
 def feeding_on(method: Method, day: int, warmth: Warmth) -> Feeding:
     """That day's amounts: in the cold more is carried over (F-209), in the warmth less (F-210)."""
-    written, kitchen = method.on(day), method.kitchen
-    keep_g, keep_words = written.keep_g, written.keep_words
+    usual, kitchen = feeding_of(method.on(day)), method.kitchen
     if warmth in ("cold", "very-cold") and day >= kitchen.cold_from_day:
-        keep_g, keep_words = kitchen.cold_keep_g, kitchen.cold_keep_words
+        return replace(usual, keep_g=kitchen.cold_keep_g, keep_words=kitchen.cold_keep_words)
     if warmth in ("warm", "hot") and day >= kitchen.warm_from_day:
-        keep_g, keep_words = kitchen.warm_keep_g, kitchen.warm_keep_words
-    return Feeding(
-        keep_g=keep_g, keep_words=keep_words, flour_g=written.flour_g, water_g=written.water_g
-    )
+        return replace(usual, keep_g=kitchen.warm_keep_g, keep_words=kitchen.warm_keep_words)
+    return usual
 
 
 def feed_later_at(culture: Culture, now: datetime) -> datetime | None:

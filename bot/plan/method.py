@@ -69,6 +69,8 @@ class Method:
     days: tuple[MethodDay, ...]
     """Day 1 first, without gaps."""
     onward: MethodDay
+    kept: MethodDay
+    """The daily feed of a culture that has come through and stays on the counter."""
 
     def on(self, day: int) -> MethodDay:
         """What that day asks; after the last written day the method goes on alike."""
@@ -106,6 +108,7 @@ def method_from(text: str, method_id: str) -> Method:
         kitchen=_kitchen(page.page("kitchen")),
         days=tuple(_numbered(row, number) for number, row in enumerate(page.pages("day"), 1)),
         onward=_day(page.page("onward"), most_keep_g=2_000),
+        kept=_day(page.page("kept"), most_keep_g=2_000),
     )
     page.done()
     return found

@@ -15,6 +15,7 @@ from bot.plan.feeding import (
     JarWarning,
     Warmth,
     feed_later_at,
+    feeding_of,
     feeding_on,
     jar_warning,
     warmth_of,
@@ -74,7 +75,7 @@ class MorningPlan:
     note: str
     jar: JarWarning | None
     gate: Gate | None
-    """None before the seventh day."""
+    """None before the seventh day, and after its keeper has chosen what comes next."""
     times_as_long: float
     """How many times as long things take here as in a kitchen of 22 °C; 1.0 when not known."""
 
@@ -98,13 +99,13 @@ def morning_plan(dossier: Dossier, culture: Culture, local_day: date, now: datet
     warmth = warmth_of(plan.kitchen, person.kitchen_c, culture)
     # A jar in a warm or cool spot is at a warmth nobody told.
     jar_c = None if culture.spot in ("warm", "cool") else person.kitchen_c
-    as_day = plan.on(day_by_warmth(day, jar_c))
+    is_kept = culture.chosen is not None
+    as_day = plan.kept if is_kept else plan.on(day_by_warmth(day, jar_c))
     in_fridge = culture.spot == "fridge"
     fed_at = _fed_on(culture, local_day, zone)
-    feeding = None if in_fridge or fed_at is not None else feeding_on(plan, day, warmth)
+    todays = feeding_of(plan.kept) if is_kept else feeding_on(plan, max(day, 2), warmth)
+    feeding = None if in_fridge or fed_at is not None else todays
     later = None if feeding is None else feed_later_at(culture, now)
-    # A jar that is fed already will be fed alike tomorrow: better to know in time.
-    next_feed = feeding or feeding_on(plan, day + 1, warmth)
     return MorningPlan(
         culture=culture.key,
         name=culture.name,
@@ -120,9 +121,10 @@ def morning_plan(dossier: Dossier, culture: Culture, local_day: date, now: datet
         kitchen_c=person.kitchen_c,
         look_for=as_day.look_for,
         normal=as_day.normal,
-        note=plan.on(day).note,
-        jar=None if in_fridge else jar_warning(culture, next_feed, as_day.rise_high),
-        gate=_gate(culture, now, person.kitchen_c) if day >= GATE_DAY else None,
+        note=plan.kept.note if is_kept else plan.on(day).note,
+        # A jar that is fed already will be fed alike tomorrow: better to know in time.
+        jar=None if in_fridge else jar_warning(culture, todays, as_day.rise_high),
+        gate=_gate(culture, now, person.kitchen_c) if day >= GATE_DAY and not is_kept else None,
         times_as_long=1.0 if jar_c is None else 1.0 / speed(jar_c),
     )
 

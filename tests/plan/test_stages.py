@@ -17,6 +17,7 @@ from bot.culture.journal import (
     JarSet,
     KitchenSet,
     MorningsSet,
+    NextChosen,
     Reported,
     ZoneSet,
 )
@@ -204,6 +205,16 @@ def test_at_the_gate_full_rises_in_a_row_are_counted_and_the_rest_is_estimated()
     assert quiet is not None and quiet.in_a_row == 0 and quiet.days is not None
     assert one is not None and one.in_a_row == 1 and not one.is_open
     assert done is not None and done.in_a_row == 3 and done.is_open and done.days is None
+
+
+def test_a_jar_that_has_come_through_is_kept_on_less_flour_and_has_no_gate() -> None:
+    chosen = (at(11, 10), NextChosen(choice="counter"))
+
+    plan = plan_of(kitchen(*(fed(day) for day in range(2, 12)), chosen), 12)
+
+    assert plan.gate is None
+    assert plan.feeding is not None
+    assert (plan.feeding.keep_g, plan.feeding.flour_g, plan.feeding.water_g) == (25, 50, 50)
 
 
 def test_a_cold_kitchen_waits_longer_at_the_gate() -> None:
