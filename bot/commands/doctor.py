@@ -21,6 +21,7 @@ WATCH_S = 0.2
 """How long the two clocks are watched side by side."""
 
 ANSWER_WITHIN_S = 10.0
+WRITTEN_ON_PICTURES = "Day 7, 21 °C, 2×, ½"
 
 BUILT = datetime(2026, 1, 1, tzinfo=UTC)
 """No machine that runs this can be earlier."""
@@ -121,8 +122,18 @@ def _clock() -> Finding:
 
 
 def _fonts() -> Finding:
-    words = "no pictures are drawn in this version, so none are needed"
-    return Finding(about="fonts", state="note", words=words)
+    """Pictures are painted with the letters that come with the drawing library."""
+    try:
+        from bot.charts.sheet import drawable
+
+        missing = set(WRITTEN_ON_PICTURES) - set(drawable(WRITTEN_ON_PICTURES))
+    except (ImportError, OSError, RuntimeError) as wrong:
+        words = f"the drawing library or its letters are missing ({wrong}): install jarside again"
+        return Finding(about="fonts", state="wrong", words=words)
+    if missing:
+        words = f"the letters lack {' '.join(sorted(missing))}: install jarside again"
+        return Finding(about="fonts", state="wrong", words=words)
+    return Finding(about="fonts", state="ok", words="the letters for pictures are there")
 
 
 async def _service(settings: Settings) -> Finding:
