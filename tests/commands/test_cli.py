@@ -13,7 +13,7 @@ import pytest
 from bot.cli import jarside, main
 from bot.settings import names
 
-HEAVY = ("sqlmodel", "sqlalchemy", "telegram", "apscheduler", "alembic", "prompt_toolkit")
+HEAVY = ("sqlmodel", "sqlalchemy", "telegram", "apscheduler", "alembic", "matplotlib")
 READ = {"id": "r1", "text": "doubled", "at": "2026-03-02T08:15:00+01:00", "units": "metric"}
 REPLAY = {"at": "2026-03-02T08:15:00+01:00", "text": None}
 RECKON = {"ask": "feed", "ratio": [1, 2, 2], "starter_g": 20}
