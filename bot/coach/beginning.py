@@ -14,7 +14,7 @@ from bot.coach.first_questions import (
     ask,
     next_question,
 )
-from bot.coach.shelf import named, new_key
+from bot.coach.shelf import free_name, new_key
 from bot.culture.journal import Began, Question, QuestionAsked, QuestionClosed, ZoneSet
 from bot.culture.state import Culture
 from bot.voice.catalogue import say
@@ -69,7 +69,7 @@ def take_place(draft: Draft, latitude: float, longitude: float) -> None:
             if isinstance(event, ZoneSet):
                 draft.note(event)
                 zone = event.zone.rpartition("/")[2].replace("_", " ")
-                draft.say(Message(kind="reply", text=say("coach.zone_from_place", zone=zone)))
+                draft.reply(say("coach.zone_from_place", zone=zone))
 
 
 def put_on_shelf(draft: Draft, name: str | None) -> Culture:
@@ -77,7 +77,7 @@ def put_on_shelf(draft: Draft, name: str | None) -> Culture:
     person = draft.dossier.person
     key = new_key(draft.dossier)
     began = Began(
-        name=_free_name(draft, name or say("coach.default_name")),
+        name=free_name(draft.dossier, name or say("coach.default_name")),
         flour=person.flour or "white",
         method=say("coach.default_method"),
     )
@@ -97,14 +97,6 @@ def _go_on(draft: Draft, answered: Answered) -> None:
         ask_next(draft)
     elif not draft.dossier.living:
         put_on_shelf(draft, answered.name)
-
-
-def _free_name(draft: Draft, wanted: str) -> str:
-    """The name itself, or with the first number that no living jar of that name bears."""
-    name, number = wanted, 2
-    while named(draft.dossier, name) is not None:
-        name, number = f"{wanted} {number}", number + 1
-    return name
 
 
 def _first(question: Question) -> FirstQuestion | None:

@@ -10,7 +10,7 @@ from bot.culture.journal import Entry, Event, ZoneSet
 from bot.culture.state import Dossier
 from bot.plan.zones import zone_info
 from bot.turn import Turn
-from bot.voice.message import Message
+from bot.voice.message import Choice, Message
 
 
 class Draft:
@@ -47,6 +47,10 @@ class Draft:
 
     def say(self, *messages: Message) -> None:
         self._messages.extend(messages)
+
+    def reply(self, text: str, *choices: Choice) -> None:
+        """Say a plain answer, that judges nothing."""
+        self.say(Message(kind="reply", text=text, choices=choices))
 
     def turn(self) -> Turn:
         return Turn(

@@ -56,7 +56,7 @@ def hear(dossier: Dossier, heard: Heard) -> Turn:
 
 def _hear_text(draft: Draft, text: str, message: str | None) -> None:
     if not text.strip():
-        _reply(draft, "coach.empty")
+        draft.reply(say("coach.empty"))
         return
     waiting = draft.dossier.person.waiting_for
     wanted = wish(text, draft.local_at, zone_called)
@@ -72,7 +72,7 @@ def _hear_text(draft: Draft, text: str, message: str | None) -> None:
     elif says_something(reading):
         report(draft, text, reading, message=message)
     elif draft.dossier.living or waiting is not None:
-        _reply(draft, "coach.nothing_understood")
+        draft.reply(say("coach.nothing_understood"))
     else:
         draft.say(_greeting(draft.dossier))
     if waiting is not None and draft.dossier.person.waiting_for == waiting:
@@ -119,15 +119,15 @@ def _look_at(draft: Draft, sent: Sent) -> None:
         return
     match sent.what:
         case "photo":
-            _reply(draft, "coach.sent_photo")
+            draft.reply(say("coach.sent_photo"))
         case "voice" | "video":
-            _reply(draft, "coach.sent_voice")
+            draft.reply(say("coach.sent_voice"))
         case "sticker":
-            _reply(draft, "coach.sent_sticker")
+            draft.reply(say("coach.sent_sticker"))
         case "document":
-            _reply(draft, "coach.sent_document")
+            draft.reply(say("coach.sent_document"))
         case "contact" | "other":
-            _reply(draft, "coach.sent_other")
+            draft.reply(say("coach.sent_other"))
         case _:
             assert_never(sent.what)
 
@@ -136,7 +136,3 @@ def _greeting(dossier: Dossier) -> Message:
     line = "coach.greeting_again" if len(dossier.journal) > 1 else "coach.greeting"
     begin = Choice(label=say("coach.choice_begin"), key="begin")
     return Message(kind="reply", text=say(line), choices=(begin,))
-
-
-def _reply(draft: Draft, line: str) -> None:
-    draft.say(Message(kind="reply", text=say(line)))

@@ -38,22 +38,22 @@ def set_peak_check(draft: Draft, jar: Culture) -> None:
     feed = last_feed(jar)
     peak = None if feed is None else peak_of(draft.dossier, jar, feed)
     if peak is None or peak <= draft.at:
-        _reply(draft, say("reminders.no_peak"))
+        draft.reply(say("reminders.no_peak"))
     elif is_quiet(draft.dossier, peak):
-        _reply(draft, say("reminders.peak_at_night", when=_when(draft, peak)))
+        draft.reply(say("reminders.peak_at_night", when=_when(draft, peak)))
     else:
         draft.note(PeakCheckSet(at=peak), jar.key)
-        _reply(draft, say("reminders.peak_set", when=_when(draft, peak), name=jar.name))
+        draft.reply(say("reminders.peak_set", when=_when(draft, peak), name=jar.name))
 
 
 def remind_of_bake(draft: Draft, jar: Culture) -> None:
     """Remind of every step of the bake that was planned for this jar."""
     if jar.bake is None or jar.bake.ripe_at <= draft.at:
-        _reply(draft, say("reminders.no_bake"))
+        draft.reply(say("reminders.no_bake"))
         return
     draft.note(BakePlanned(stages=jar.bake.stages, agreed=True), jar.key)
     first = jar.bake.stages[0].at
-    _reply(draft, say("reminders.bake_set", when=_when(draft, max(first, draft.at))))
+    draft.reply(say("reminders.bake_set", when=_when(draft, max(first, draft.at))))
 
 
 def move_bake(draft: Draft, jar: Culture) -> str | None:
@@ -137,7 +137,3 @@ def _when(draft: Draft, at: datetime) -> str:
     local = at.astimezone(draft.local_at.tzinfo)
     units = draft.dossier.person.units or "metric"
     return quantities.moment(quantities.rounded(local), draft.local_at, units)
-
-
-def _reply(draft: Draft, text: str) -> None:
-    draft.say(Message(kind="reply", text=text))

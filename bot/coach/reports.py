@@ -84,7 +84,7 @@ def report_for(draft: Draft, key: str) -> None:
     """The last report that waited to be told its jar now belongs to this one."""
     waiting = _waiting_report(draft.dossier)
     if waiting is None or key not in {jar.key for jar in draft.dossier.living}:
-        draft.say(Message(kind="reply", text=say("coach.stale_tap")))
+        draft.reply(say("coach.stale_tap"))
         return
     event = waiting.event
     assert isinstance(event, Reported)

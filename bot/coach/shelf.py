@@ -61,3 +61,11 @@ def named(dossier: Dossier, name: str) -> Culture | None:
 def new_key(dossier: Dossier) -> str:
     """The key of the next culture: c1, c2, ..."""
     return f"c{len(dossier.cultures) + 1}"
+
+
+def free_name(dossier: Dossier, wanted: str) -> str:
+    """The name itself, or with the first number that no living jar of that name bears."""
+    name, number = wanted, 2
+    while named(dossier, name) is not None:
+        name, number = f"{wanted} {number}", number + 1
+    return name

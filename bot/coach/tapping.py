@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from bot.coach.beginning import begin, take_answer
 from bot.coach.draft import Draft
-from bot.coach.granting import choose_method, choose_next, explain
+from bot.coach.granting import explain, grant
+from bot.coach.jars import choose_method, choose_next
 from bot.coach.reminding import remind_of_bake, set_peak_check
 from bot.coach.reports import forget, report, report_for, understand
 from bot.culture.journal import Concluded, Reported
@@ -12,8 +13,9 @@ from bot.culture.state import Culture
 from bot.culture.vocabulary import Binned
 from bot.plan.mornings import local_day_at
 from bot.plan.zones import zone_info
+from bot.reading.wanted import Done
 from bot.voice.catalogue import lines, say
-from bot.voice.message import Choice, Message
+from bot.voice.message import Choice
 
 
 def tap(draft: Draft, key: str) -> None:
@@ -29,15 +31,15 @@ def tap(draft: Draft, key: str) -> None:
             report_for(draft, jar)
         case ["fix", number] if number.isdecimal():
             undo = Choice(label=say("coach.choice_forget"), key=f"undo:{number}")
-            draft.say(Message(kind="reply", text=say("coach.fix_how"), choices=(undo,)))
+            draft.reply(say("coach.fix_how"), undo)
         case ["undo", number] if number.isdecimal() and forget(draft, int(number)):
-            draft.say(Message(kind="reply", text=say("coach.forgotten")))
+            draft.reply(say("coach.forgotten"))
         case ["why", number] if number.isdecimal():
             _explain_entry(draft, int(number))
         case ["binned", jar] if _living(draft, jar) is not None:
             draft.note(Reported(text=say("coach.choice_binned"), acts=(Binned(),)), jar)
             again = Choice(label=say("coach.choice_again"), key=f"again:{jar}")
-            draft.say(Message(kind="reply", text=say("coach.binned"), choices=(again,)))
+            draft.reply(say("coach.binned"), again)
         case ["again", jar]:
             _start_again(draft, jar)
         case ["next", ("bake" | "rest" | "counter") as choice, jar]:
@@ -67,6 +69,9 @@ def _say_for(draft: Draft, what: str, key: str, day: str) -> None:
     if day != local_day_at(draft.at, zone_info(zone)).isoformat():
         _stale(draft)
         return
+    if what == "mixed":
+        grant(draft, Done())
+        return
     text = say(line)
     names = text if len(draft.dossier.living) == 1 else f"{jar.name}: {text}"
     report(draft, text, understand(draft.dossier, draft, names), message=None)
@@ -92,4 +97,4 @@ def _living(draft: Draft, key: str) -> Culture | None:
 
 
 def _stale(draft: Draft) -> None:
-    draft.say(Message(kind="reply", text=say("coach.stale_tap")))
+    draft.reply(say("coach.stale_tap"))

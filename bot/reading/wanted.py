@@ -142,7 +142,43 @@ class No:
     wish: Literal["no"] = "no"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Done:
+    """They did what was asked of them last: mixed it, or fed it."""
+
+    wish: Literal["done"] = "done"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Away:
+    """Nobody is at home until that local date, the day they are back."""
+
+    until: date
+    wish: Literal["away"] = "away"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Split:
+    """A part of the culture becomes a jar of its own; its name if one was said."""
+
+    name: str | None = None
+    wish: Literal["split"] = "split"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Retire:
+    """No more of that jar; ``name`` None: the only one, or the one last spoken of."""
+
+    name: str | None = None
+    wish: Literal["retire"] = "retire"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AskAtPeak:
+    wish: Literal["ask-at-peak"] = "ask-at-peak"
+
+
 Wish: TypeAlias = (
     Stop | Pause | Resume | MorningsAt | InZone | Why | Today | Help | Begin | Rename | UnitsWish
-    | FlourWish | Skip | JarIs | MethodWish | Show | Yes | No
+    | FlourWish | Skip | JarIs | MethodWish | Show | Yes | No | Done | Away | Split | Retire | AskAtPeak
 )  # fmt: skip

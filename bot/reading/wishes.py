@@ -18,7 +18,10 @@ from bot.culture.quantities import Range
 from bot.errors import InputError
 from bot.reading.phrasebook import Phrasebook, phrasebook
 from bot.reading.wanted import (
+    AskAtPeak,
+    Away,
     Begin,
+    Done,
     FlourWish,
     Help,
     InZone,
@@ -29,8 +32,10 @@ from bot.reading.wanted import (
     Pause,
     Rename,
     Resume,
+    Retire,
     Show,
     Skip,
+    Split,
     Stop,
     Today,
     UnitsWish,
@@ -40,7 +45,10 @@ from bot.reading.wanted import (
 )
 
 __all__ = [
+    "AskAtPeak",
+    "Away",
     "Begin",
+    "Done",
     "FindZone",
     "FlourWish",
     "Help",
@@ -52,8 +60,10 @@ __all__ = [
     "Pause",
     "Rename",
     "Resume",
+    "Retire",
     "Show",
     "Skip",
+    "Split",
     "Stop",
     "Today",
     "UnitsWish",
@@ -202,6 +212,13 @@ class _Hearing:
             case "pause":
                 until = self._until(gaps)
                 return None if until is None else Pause(until=until)
+            case "away":
+                until = self._until(gaps)
+                return None if until is None else Away(until=until)
+            case "split":
+                return Split(name=clean_name(gaps["name"]))
+            case "retire":
+                return self._retire(gaps)
             case "mornings":
                 clock = self._book.calendar.clock(gaps["time"].casefold())
                 return None if clock is None else MorningsAt(at=clock)
@@ -278,6 +295,12 @@ class _Hearing:
         old = gaps.get("old")
         return Rename(new=new, old=None if old is None else clean_name(old))
 
+    def _retire(self, gaps: dict[str, str]) -> Retire | None:
+        name = clean_name(gaps["name"])
+        if name is None or name.split()[0].casefold() in self._book.no_names:
+            return None
+        return Retire(name=name)
+
     def _flour(self, small: str) -> FlourWish | None:
         flour = self._book.flour_named(small)
         return None if flour is None else FlourWish(flour=flour)
@@ -328,6 +351,14 @@ def _plain_wish(topic: str) -> Wish | None:
             return UnitsWish(units="us")
         case "skip":
             return Skip()
+        case "done":
+            return Done()
+        case "split":
+            return Split()
+        case "retire":
+            return Retire()
+        case "ask_at_peak":
+            return AskAtPeak()
         case "yes":
             return Yes()
         case "no":

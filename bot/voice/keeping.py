@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from datetime import date
 
-from bot.culture.keeping import Keeping
+from bot.culture.keeping import Keeping, keeping
 from bot.culture.state import Culture
 from bot.culture.vocabulary import Units
-from bot.plan.keeping import Revival
+from bot.plan.keeping import Revival, standing
 from bot.voice.catalogue import say
 from bot.voice.message import Choice, Message
 from bot.voice.quantities import feed
@@ -39,6 +39,16 @@ def fridge_message(
     )
     heading = say("keeping.heading", count=days, name=culture.name)
     return Message(kind="prompt", heading=heading, text=text, choices=(fed,))
+
+
+def away_line(culture: Culture, days: int) -> str:
+    """What to do with a jar before its keeper is away for so many days, and on the way back."""
+    if standing(culture) == "growing":
+        line = "keeping.away_young_short" if days <= 2 else "keeping.away_young"
+        return say(line, name=culture.name)
+    back = keeping("fridge", float(max(0, days))).feeds
+    low, high = max(1, round(back.low)), max(1, round(back.high))
+    return say("keeping.away", name=culture.name, low=low, high=high)
 
 
 def revival_line(revival: Revival) -> str:
