@@ -7,7 +7,6 @@ few courtesies. Whatever reports on a jar is left to ``read``.
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
 from typing import TypeAlias
@@ -16,6 +15,7 @@ from bot.culture.jar import LARGEST_ML, SMALLEST_ML
 from bot.culture.measures import volume_ml
 from bot.culture.quantities import Range
 from bot.errors import InputError
+from bot.reading.names import clean_name
 from bot.reading.phrasebook import Phrasebook, phrasebook
 from bot.reading.wanted import (
     AskAtPeak,
@@ -304,21 +304,6 @@ class _Hearing:
     def _flour(self, small: str) -> FlourWish | None:
         flour = self._book.flour_named(small)
         return None if flour is None else FlourWish(flour=flour)
-
-
-def clean_name(text: str) -> str | None:
-    """A jar's name as it will be kept: one line of plain text, 40 letters at most; None when empty.
-
-    >>> clean_name('  "Ember" '), clean_name("\x00 ")
-    ('Ember', None)
-    """
-    # Categories C are control, format and private letters: they could hide or turn what follows.
-    shown = "".join(
-        letter if letter == " " or unicodedata.category(letter)[0] not in "CZ" else " "
-        for letter in text
-    )
-    name = " ".join(shown.split()).strip("\"'\u201c\u201d\u2018\u2019 ").rstrip(".,;!")[:40].strip()
-    return name or None
 
 
 def _plain_wish(topic: str) -> Wish | None:
