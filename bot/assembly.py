@@ -11,7 +11,7 @@ from bot.channels.terminal import Terminal
 from bot.coach import hear, next_prompt_at, speak
 from bot.delivery.clock import Clock
 from bot.delivery.desk import Coach
-from bot.delivery.ports import Pace, Source, Store
+from bot.delivery.ports import Pace, Store
 from bot.delivery.service import Service
 from bot.delivery.ticker import SystemClock
 from bot.settings import Settings
@@ -51,7 +51,7 @@ async def telegram_service(
     """
     # Here, so that a talk in the terminal does not wait for what it never uses.
     from bot.channels.health import Health
-    from bot.channels.meters import MeteredChannel, MeteredSource, Meters
+    from bot.channels.meters import MeteredChannel, MeteredSource, Meters, counted
     from bot.channels.telegram.channel import TelegramChannel
     from bot.channels.telegram.client import new_client
     from bot.channels.telegram.poller import Poller
@@ -63,26 +63,30 @@ async def telegram_service(
     token = settings.telegram_token.get_secret_value()
     client = new_client(token, settings.telegram_api_url)
     clock, meters = SystemClock(), Meters()
-    source: Source
-    if hook is None:
-        source = poller = Poller(client, clock=clock.now)
-        health = Health(store, meters, poller)
-    else:
-        health = Health(store, meters, None)
+    poller = Poller(client, clock=clock.now) if hook is None else None
+    health = Health(store, meters, poller)
+    webhook = None
+    if hook is not None:
         routes = health.public_routes
-        source = Webhook(client, token=token, hook=hook, clock=clock.now, also=routes)
+        webhook = Webhook(client, token=token, hook=hook, clock=clock.now, also=routes)
+    source = poller or webhook
+    assert source is not None
+    service = Service(
+        store=store,
+        coach=COACH,
+        channel=MeteredChannel(TelegramChannel(client.bot, paint_off_loop), meters),
+        source=MeteredSource(source, meters),
+        clock=clock,
+        pace=Pace(per_second=settings.send_rate),
+    )
     async with AsyncExitStack() as stack:
         stack.push_async_callback(client.bot.shutdown)
         if monitor is not None:
             await stack.enter_async_context(listening(health.private_app(), monitor))
-        yield Service(
-            store=store,
-            coach=COACH,
-            channel=MeteredChannel(TelegramChannel(client.bot, paint_off_loop), meters),
-            source=MeteredSource(source, meters),
-            clock=clock,
-            pace=Pace(per_second=settings.send_rate),
-        )
+        if webhook is not None:
+            receive = counted(service.receive, meters)
+            await stack.enter_async_context(webhook.receiving(receive))
+        yield service
 
 
 async def schema_state(database_url: str) -> tuple[str | None, str]:

@@ -21,10 +21,9 @@ ANSWER_WITHIN_S: Final = 2.0
 class Fetches(Protocol):
     """Something that asks the service for news, again and again."""
 
-    @property
-    def too_silent_s(self) -> float: ...
-
     def silent_for_s(self) -> float | None: ...
+
+    def trouble(self) -> str | None: ...
 
 
 class Health:
@@ -48,14 +47,7 @@ class Health:
         """Why the bot cannot do its work just now, None when it can."""
         if not await self._database_answers():
             return "the database does not answer"
-        if self._fetches is None:
-            return None
-        silent_s = self._fetches.silent_for_s()
-        if silent_s is None:
-            return "the messaging service has not answered yet"
-        if silent_s > self._fetches.too_silent_s:
-            return "the messaging service does not answer"
-        return None
+        return None if self._fetches is None else self._fetches.trouble()
 
     async def _healthz(self, request: Request) -> Response:
         return PlainTextResponse("alive\n")

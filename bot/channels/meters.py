@@ -87,8 +87,14 @@ class MeteredSource:
         self._meters = meters
 
     async def run(self, receive: Receive) -> None:
-        async def counted(inbounds: Sequence[Inbound]) -> None:
-            await receive(inbounds)
-            self._meters.received.inc(len(inbounds))
+        await self._source.run(counted(receive, self._meters))
 
-        await self._source.run(counted)
+
+def counted(receive: Receive, meters: Meters) -> Receive:
+    """``receive``, counting what it has kept."""
+
+    async def receive_counted(inbounds: Sequence[Inbound]) -> None:
+        await receive(inbounds)
+        meters.received.inc(len(inbounds))
+
+    return receive_counted

@@ -34,11 +34,13 @@ AT = datetime(2026, 3, 2, 8, tzinfo=UTC)
 class Fetching:
     """A poller as far as health is concerned."""
 
-    silence_s: float | None
-    too_silent_s: float = 60.0
+    told: str | None
 
     def silent_for_s(self) -> float | None:
-        return self.silence_s
+        return 3.0
+
+    def trouble(self) -> str | None:
+        return self.told
 
 
 @pytest.fixture
@@ -54,22 +56,18 @@ async def get(app: Starlette, path: str) -> httpx.Response:
         return await client.get(path)
 
 
-async def ready(store: Store, silence_s: float | None) -> tuple[int, str]:
-    health = Health(store, Meters(), Fetching(silence_s))
-    answer = await get(health.private_app(), "/readyz")
-    return answer.status_code, answer.text.strip()
+@pytest.mark.parametrize(
+    ("trouble", "code", "text"), [(None, 200, "ready\n"), ("nobody there", 503, "nobody there\n")]
+)
+async def test_a_bot_is_ready_when_it_fetches_and_keeps(
+    store: Store, trouble: str | None, code: int, text: str
+) -> None:
+    app = Health(store, Meters(), Fetching(trouble)).private_app()
 
+    answer = await get(app, "/readyz")
 
-async def test_a_bot_that_fetches_and_keeps_is_ready(store: Store) -> None:
-    assert await ready(store, 3.0) == (200, "ready")
-
-
-async def test_a_bot_that_has_not_reached_the_service_is_not_ready(store: Store) -> None:
-    assert await ready(store, None) == (503, "the messaging service has not answered yet")
-
-
-async def test_a_bot_whose_last_fetch_is_long_ago_is_not_ready(store: Store) -> None:
-    assert await ready(store, 61.0) == (503, "the messaging service does not answer")
+    assert (answer.status_code, answer.text) == (code, text)
+    assert "jarside_fetch_silence_seconds 3.0" in (await get(app, "/metrics")).text
 
 
 async def test_a_bot_without_its_database_is_alive_but_not_ready(

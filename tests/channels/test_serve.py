@@ -8,12 +8,13 @@ import signal
 import sqlite3
 import sys
 from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager, closing
+from contextlib import asynccontextmanager, closing, suppress
 from pathlib import Path
 
 import httpx
 import pytest
 
+from bot.channels.telegram.webhook import PATH, SECRET_HEADER, secret_of
 from bot.channels.web import Address
 from bot.cli import main
 from tests.bot_api.faults import Hangs
@@ -41,12 +42,12 @@ class Serving:
         return self._process.returncode, errors.decode()
 
 
-async def start(folder: Path, service: str, token: str, *options: str) -> Serving:
+async def start(database_url: str, service: str, token: str, *options: str) -> Serving:
     environ = {
         **os.environ,
         "JARSIDE_TELEGRAM_TOKEN": token,
         "JARSIDE_TELEGRAM_API_URL": service,
-        "JARSIDE_DATABASE_URL": f"sqlite:///{folder / 'jarside.db'}",
+        "JARSIDE_DATABASE_URL": database_url,
         "JARSIDE_LOG_LEVEL": "DEBUG",
     }
     process = await asyncio.create_subprocess_exec(
@@ -60,7 +61,7 @@ async def start(folder: Path, service: str, token: str, *options: str) -> Servin
 @asynccontextmanager
 async def running(folder: Path, api: BotApi, *options: str) -> AsyncIterator[Serving]:
     async with serving(api) as service:
-        process = await start(folder, service, api.token, *options)
+        process = await start(f"sqlite:///{folder / 'jarside.db'}", service, api.token, *options)
         try:
             yield process
         finally:
@@ -149,7 +150,7 @@ async def test_a_wrong_token_is_one_clear_sentence_and_exit_code_one(
     tmp_path: Path, api: BotApi
 ) -> None:
     async with serving(api) as service:
-        bot = await start(tmp_path, service, "4242:wrong-token")
+        bot = await start(f"sqlite:///{tmp_path / 'jarside.db'}", service, "4242:wrong-token")
         code, errors = await bot.ended()
 
     (line,) = errors.strip().splitlines()
@@ -228,6 +229,50 @@ async def test_by_webhook_a_person_is_answered_and_the_public_sees_no_metrics(
         bot.kill(signal.SIGTERM)
         code, errors = await bot.ended()
     assert (code, "Traceback" in errors) == (0, False)
+
+
+async def test_any_number_of_processes_receive_and_when_one_dies_the_others_go_on(
+    postgres_url: str, api: BotApi, ada: Person
+) -> None:
+    addresses = [free_address(), free_address()]
+    async with serving(api) as service, httpx.AsyncClient() as client:
+
+        async def receives(address: str) -> bool:
+            ada.writes("/help")
+            headers = {SECRET_HEADER: secret_of(api.token)}
+            url = f"http://{address}{PATH}"
+            answer = await client.post(url, json=api.inbox.waiting[-1], headers=headers)
+            return answer.is_success
+
+        options = ("--webhook", "--public-url", "http://bot.test", "--monitor", "127.0.0.1:0")
+        bots = [
+            await start(postgres_url, service, api.token, *options, "--listen", address)
+            for address in addresses
+        ]
+        await asyncio.gather(*(ready(client, address) for address in addresses))
+
+        assert [await receives(address) for address in addresses] == [True, True]
+        await api.until(lambda: len(ada.received) == 2)
+        await asyncio.sleep(0.5)  # so that nothing of it is still in the dying hand
+
+        bots[0].kill(signal.SIGKILL)
+        await bots[0].ended()
+        assert await receives(addresses[1])
+        await api.until(lambda: len(ada.received) == 3)
+
+        bots[1].kill(signal.SIGTERM)
+        code, errors = await bots[1].ended()
+    assert (code, "Traceback" in errors) == (0, False)
+    assert api.webhook is not None
+
+
+async def ready(client: httpx.AsyncClient, address: str) -> None:
+    async with asyncio.timeout(20):
+        while True:
+            with suppress(httpx.ConnectError):
+                if (await client.get(f"http://{address}/readyz")).is_success:
+                    return
+            await asyncio.sleep(0.05)
 
 
 def refused(monkeypatch: pytest.MonkeyPatch, *options: str, token: str = "4242:a") -> int:

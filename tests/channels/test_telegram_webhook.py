@@ -30,7 +30,6 @@ class Receiving:
     host: str
     port: int
     secret: str
-    work: asyncio.Task[None]
 
     async def post(self, body: bytes, **headers: str) -> httpx.Response:
         async with httpx.AsyncClient() as client:
@@ -55,13 +54,13 @@ async def hook(api: BotApi, kept: Kept) -> AsyncIterator[Receiving]:
             clock=api.clock,
             patience=QUICK,
         )
-        work = asyncio.create_task(webhook.run(kept.receive))
-        await api.until(lambda: api.commands != [])
-        yield Receiving(address, host, port, secret_of(api.token), work)
-        work.cancel()
-        await asyncio.gather(work, return_exceptions=True)
+        async with webhook.receiving(kept.receive):
+            work = asyncio.create_task(webhook.run(kept.receive))
+            await api.until(lambda: api.commands != [])
+            yield Receiving(address, host, port, secret_of(api.token))
+            work.cancel()
+            await asyncio.gather(work, return_exceptions=True)
         await client.bot.shutdown()
-        at.close()
 
 
 async def test_the_service_is_told_where_to_call_and_with_which_secret(

@@ -38,6 +38,7 @@ class Poller:
         self._clock = clock
         self._patience = patience or Patience()
         self._offset: int | None = None
+        self._is_fetching = False
         self._fetched_at: float | None = None
         self._answers: set[asyncio.Task[None]] = set()
 
@@ -47,20 +48,31 @@ class Poller:
         return 2.0 * (self._patience.poll_s + CALL_WITHIN_S)
 
     def silent_for_s(self) -> float | None:
-        """Seconds since the service last answered a fetch; None before the first answer."""
+        """Seconds since the service last answered a fetch; None before that, and while not fetching."""
         if self._fetched_at is None:
             return None
         return asyncio.get_running_loop().time() - self._fetched_at
 
+    def trouble(self) -> str | None:
+        """Why nothing may be coming in, None when all is well or when it is another's turn to fetch."""
+        silent_s = self.silent_for_s()
+        if not self._is_fetching:
+            return None
+        if silent_s is None:
+            return "the messaging service has not answered yet"
+        return "the messaging service does not answer" if silent_s > self.too_silent_s else None
+
     async def run(self, receive: Receive) -> None:
         """Hand over updates until cancelled. Raises Refused for a token the service does not know."""
         watching = asyncio.create_task(self._watch())
+        self._is_fetching = True
         try:
             await self._patience.insist(self._open, refusals=1)
             while True:
                 updates = await self._patience.insist(self._fetch, refusals=REFUSALS_IN_A_ROW)
                 await self._hand_over(updates, receive)
         finally:
+            self._is_fetching, self._fetched_at = False, None
             for task in (watching, *self._answers):
                 task.cancel()
 

@@ -1,8 +1,7 @@
 """Updates by webhook: the service calls us, and is told "done" only when the update is kept.
 
-A Source like the poller, so that everything behind it is the same. Any number of processes may
-receive, behind one public address: the secret that proves the caller is made of the token, and is
-the same in all of them.
+Any number of processes may receive, behind one public address: the secret that proves the caller is
+made of the token, and is the same in all of them.
 """
 
 from __future__ import annotations
@@ -12,7 +11,8 @@ import hashlib
 import hmac
 import json
 import socket
-from collections.abc import Callable
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
@@ -47,7 +47,7 @@ class Hook:
 
 
 class Webhook:
-    """A Source: listens at the hook, and asks the service to call it."""
+    """Every process listens; one of them at a time, as a Source, sees to it that we are called."""
 
     def __init__(
         self,
@@ -70,18 +70,20 @@ class Webhook:
         self._patience = patience or Patience()
 
     async def run(self, receive: Receive) -> None:
-        """Receive until cancelled. Raises Refused for a token the service does not know."""
-        async with listening(self.app(receive), self._at.dup()):
-            await self._patience.insist(self._open, refusals=1)
-            await asyncio.Event().wait()
+        """Have the service call us, and stay. Raises Refused for a token it does not know."""
+        await self._patience.insist(self._open, refusals=1)
+        await asyncio.Event().wait()
 
-    def app(self, receive: Receive) -> Starlette:
-        """The webhook as an app; what it takes goes to ``receive``."""
+    @asynccontextmanager
+    async def receiving(self, receive: Receive) -> AsyncIterator[None]:
+        """Listen meanwhile; what comes goes to ``receive``."""
 
         async def take(request: Request) -> Response:
             return await self._take(request, receive)
 
-        return Starlette(routes=[Route(PATH, take, methods=["POST"]), *self._also])
+        app = Starlette(routes=[Route(PATH, take, methods=["POST"]), *self._also])
+        async with listening(app, self._at):
+            yield
 
     async def _open(self) -> None:
         async with mapped(within_s=CALL_WITHIN_S):
