@@ -16,6 +16,10 @@ ASIDES = 2
 """At most so many short sentences beside the lead: one message, one next step."""
 
 
+_ASKABLE = frozenset({"warmth_c", "kitchen_c", "day", "hours"})
+"""Facts that a person can tell in a word when asked."""
+
+
 def consider(case: Case) -> Advice:
     """What there is to say to this message about this culture. Total."""
     return conclude(gather(case), case.words, case.units)
@@ -39,12 +43,13 @@ def _ordered(state: Judgement, found: Found | None, facts: Facts) -> tuple[Rule,
     answer = found.answer.rule
     lead = state.lead
     informs = answer.verdict is None
+    sure = found.by_topic or found.score >= answers.SURE
     if lead is None:
-        leads = not facts.told or facts.is_question or not informs
+        leads = sure or not facts.told
     elif not facts.told:
-        leads = found.by_topic or found.score >= answers.SURE
+        leads = sure
     elif informs:
-        asked = bool(set(found.answer.asks) & set(facts.asks))
+        asked = bool(set(found.answer.asks) & set(facts.asks)) or found.score >= answers.SURE
         leads = facts.is_question and asked and found.by_topic and _is_calm(lead)
     else:
         leads = found.by_topic and _is_calm(lead)
@@ -62,7 +67,8 @@ def _question(state: Judgement, facts: Facts) -> str | None:
     for rule in state.waiting:
         if rule.question is None or gravity(rule.verdict) >= lead:
             continue
-        if sum(holds(test, facts) == "unknown" for test in rule.when) == 1:
+        missing = [test.fact for test in rule.when if holds(test, facts) == "unknown"]
+        if len(missing) == 1 and missing[0] in _ASKABLE:
             return rule.question
     return None
 

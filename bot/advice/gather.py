@@ -154,7 +154,7 @@ def _quiet(case: Case, day: float | None) -> bool | None:
         return signs.rise.high <= (_QUIET_RISE_YOUNG if young else _QUIET_RISE)
     if signs.bubbles is not None or signs.surface == "flat" or "slow" in case.reading.asks:
         return True
-    return True if "give-up" in topics(case.words) else None
+    return True if {"give-up", "nothing"} & set(topics(case.words)) else None
 
 
 def _is_question(case: Case) -> bool:
@@ -200,6 +200,8 @@ def _plausible(hours: float | None) -> float | None:
 
 
 def _flour(case: Case) -> Flour | None:
+    if "rye-starter" in topics(case.words):
+        return "rye"
     if case.culture is None:
         return case.dossier.person.flour
     for deed in reversed(case.culture.feeds):

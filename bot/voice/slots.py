@@ -58,6 +58,14 @@ class Slots:
             return say("units.now")
         return self.tomorrow()
 
+    def feed_when(self) -> str:
+        """ "feed it now", "feed it tomorrow about 08:00", "feed it as usual": a clause, not a sentence."""
+        if self._case.culture is None:
+            return say("units.feed_as_usual")
+        if self._due():
+            return say("units.feed_now")
+        return say("units.feed_then", when=self.tomorrow())
+
     def _due(self) -> bool:
         facts = self._facts
         if "fed" in facts.done or "started" in facts.done or facts.day == 1:
@@ -103,6 +111,7 @@ _WORDS: dict[str, Callable[[Slots], str]] = {
     "feed_rich": lambda slots: slots.feed(2),
     "feed_large": lambda slots: slots.feed(5),
     "next_feed": Slots.next_feed,
+    "feed_when": Slots.feed_when,
     "tomorrow": Slots.tomorrow,
     "converted": lambda slots: slots.converted(),
     "evening": lambda slots: slots.later(12),
