@@ -23,7 +23,6 @@ from tests.bot_api.wire import serving
 from tests.endurance.databases import an_empty_database
 from tests.endurance.people import move_in
 
-CHATS = 200
 TEXT = "doubled, lots of bubbles, 21C"
 
 
@@ -38,9 +37,7 @@ async def answered(api: BotApi, person: Person) -> None:
     """One message and its first answer."""
     before = len(person.received)
     person.writes(TEXT)
-    while len(person.received) == before:
-        api.changed.clear()
-        await api.changed.wait()
+    await api.until(lambda: len(person.received) > before)
 
 
 async def measure(command: list[str], *, at_once: int, messages: int, database_url: str) -> Cost:
@@ -84,6 +81,12 @@ async def prepared(database_url: str, people: int) -> None:
     await store.close()
 
 
+async def kept(command: list[str], at_once: int, messages: int, database: str) -> Cost:
+    with an_empty_database(database) as url:
+        await prepared(url, messages + 10)
+        return await measure(command, at_once=at_once, messages=messages, database_url=url)
+
+
 async def main(messages: int, database: str) -> None:
     told: dict[str, object] = {"processors": os.cpu_count(), "database": database}
     for at_once in (1, 50):
@@ -93,15 +96,14 @@ async def main(messages: int, database: str) -> None:
             messages=messages,
             database_url="",
         )
-        with an_empty_database(database) as url:
-            await prepared(url, messages + 10)
-            ours = await measure(
-                ["-m", "bot", "serve"], at_once=at_once, messages=messages, database_url=url
-            )
+        ours = await kept(["-m", "bot", "serve"], at_once, messages, database)
+        shell = await kept(["-m", "tests.benchmarks.shell_alone"], at_once, messages, database)
         told[f"{at_once} at once"] = {
             "echo_cpu_ms": round(echo.cpu_ms, 2),
             "cpu_ms": round(ours.cpu_ms, 2),
             "cpu_ratio": round(ours.cpu_ms / echo.cpu_ms, 2),
+            "shell_alone_cpu_ms": round(shell.cpu_ms, 2),
+            "shell_alone_cpu_ratio": round(shell.cpu_ms / echo.cpu_ms, 2),
             "echo_wall_ms": round(echo.wall_ms, 2),
             "wall_ms": round(ours.wall_ms, 2),
             "wall_ratio": round(ours.wall_ms / echo.wall_ms, 2),
