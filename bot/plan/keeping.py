@@ -51,8 +51,12 @@ def wants_morning(
     """
     where = standing(culture)
     match where:
-        case "growing" | "counter":
+        case "growing":
             return True
+        case "counter":
+            # Taken out at nine, it is spoken of then; the next morning is tomorrow's.
+            moved = culture.spot_since
+            return moved is None or local_day > moved.astimezone(zone).date()
         case "baking":
             return False
         case "fridge":
