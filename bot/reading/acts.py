@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 from typing import cast
 
@@ -20,7 +21,8 @@ def acts(message: Message, clauses: list[Clause], at: datetime) -> list[Told]:
     """The acts in the order told."""
     found: list[Told] = list(feeds(message, clauses, at))
     for clause in clauses:
-        if clause.mood != "told" or clause.other:
+        owned = clause.mood == "presumed" and " i " in f" {clause.text} "
+        if clause.other or not (clause.mood == "told" or owned):
             continue
         found += _plain(message, clause)
         found += _discarded(message, clause, clauses)
@@ -210,15 +212,18 @@ def _moved(message: Message, clause: Clause) -> list[Told]:
         return [(out.first, out.last, Moved(to=cast("Spot", spot)))]
     if verb is None or not _did(clause, verb):
         return []
-    spots = clause.all("spot")
+    words = message.words
+    left = [one for one in clause.all("spot") if _left(words, one[0].first)]
+    spots = [one for one in clause.all("spot") if one not in left]
+    if left and not spots:
+        at = message.clauses.index(clause)
+        spots = message.clauses[at + 1].all("spot") if at + 1 < len(message.clauses) else []
+        if not spots:
+            return []
+        return [(verb.first, left[0][0].last, Moved(to=cast("Spot", spots[0][1])))]
     if not spots or clause.has("habit"):
         return []
-    mark, meaning = spots[0] if message.words[verb.first] not in ("moved", "from") else spots[-1]
-    for one, said in spots:
-        if one.first > verb.first and message.words[one.first - 1] != "from":
-            mark, meaning = one, said
-            if "to" in message.words[verb.last : one.first] or True:
-                break
+    mark, meaning = next((one for one in spots if one[0].first > verb.first), spots[0])
     if mark.first < verb.first and message.words[verb.first] not in ("it", "went", "now", "goes"):
         if message.words[verb.first] not in ("went",):
             return []
@@ -248,6 +253,12 @@ def _unfed(clause: Clause) -> Mark | None:
         if meaning == "word" and undone and feed.first - neg.last <= 4:
             return feed
     return None
+
+
+def _left(words: Sequence[str], at: int) -> bool:
+    """Whether the place is what it was taken from: "out of the cupboard"."""
+    before = list(words[max(0, at - 3) : at])
+    return "from" in before or (before[-2:] in (["of", "the"], ["of", "my"], ["out", "the"]) and "out" in words)
 
 
 def _skipped(message: Message, clause: Clause, clauses: list[Clause]) -> list[Told]:

@@ -36,7 +36,8 @@ def asks(message: Message, clauses: list[Clause]) -> list[Asked]:
         if clause.mood == "told" and not clause.queried:
             continue
         asked = _asked(message, clause)
-        if clause.mood != "told" and (asked is None or asked[1] in ("normal", "next")):
+        open_ask = asked is None or asked[1] in ("normal", "next") or clause.words[0] == "which"
+        if (clause.mood != "told" or clause.queried) and open_ask:
             asked = _raised(clauses, at, asked)
         if asked is None and clause.mood != "told" and not _answered_elsewhere(clauses, at):
             asked = _implied(message, clause)
@@ -55,6 +56,9 @@ def _raised(clauses: list[Clause], at: int, asked: Asked | None) -> Asked | None
     before = clauses[at - 1] if at else None
     if before is None or before.sentence != clause.sentence or before.other:
         return asked
+    short = len(clause.words) <= 2 or clause.words[0] == "which"
+    if short and (topic := _topic(before)) is not None:
+        return topic
     if (
         asked is not None
         and asked[1] == "normal"
@@ -69,6 +73,16 @@ def _raised(clauses: list[Clause], at: int, asked: Asked | None) -> Asked | None
         if meaning == "amounts" and asked is not None:
             return mark, "amounts"
     return asked
+
+
+def _topic(clause: Clause) -> Asked | None:
+    best: tuple[int, int, Mark, Ask] | None = None
+    for mark, meaning in clause.all("ask"):
+        ask = cast("Ask", meaning)
+        if ask not in _FRAMES and ask not in ("next", "slow"):
+            scored = (mark.last - mark.first, -_RANK.index(ask), mark, ask)
+            best = scored if best is None or scored[:2] > best[:2] else best
+    return (best[2], best[3]) if best else None
 
 
 def _endangered(message: Message) -> bool:
@@ -134,6 +148,8 @@ _IMPLIED: tuple[tuple[str, Ask], ...] = (
 def _implied(message: Message, clause: Clause) -> Asked | None:
     if any(message.tokens[at].kind == "ratio" for at in range(clause.first, clause.last)):
         return None, "amounts"
+    if any(one.says("act") == "skipped" for one in message.marks):
+        return None, "missed"
     if clause.mood == "presumed" and clause.has("rise"):
         return clause.one("rise"), "slow"
     for category, ask in _IMPLIED:

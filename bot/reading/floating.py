@@ -45,6 +45,8 @@ def _in_water(message: Message, clause: Clause) -> bool:
     if any(one.says("floattest") or one.says("float") == "yes" for one in message.marks):
         return True
     text = clause.text
+    if {"sinks", "sink"} & set(clause.words) and not clause.has("where", "middle"):
+        return "drain" not in text and "down the" not in text and "the sink" not in text
     return (
         text
         in (

@@ -136,7 +136,7 @@ def _slip(word: str, candidate: str, bones: str) -> float:
         return (1.0 if same_bones else 1.2) if shortest >= 5 else 99.0
     if away == 2 and same_bones and shortest >= 5:
         return 2.0
-    if away == 2 and shortest >= 8 and OSA.distance(bones, _bones(candidate), score_cutoff=1) < 2:
+    if away == 2 and shortest >= 9 and OSA.distance(bones, _bones(candidate), score_cutoff=1) < 2:
         return 2.2
     return 99.0
 

@@ -22,6 +22,8 @@ def ratio(message: Message, clause: Clause) -> Ratio | None:
             if index and message.words[index - 1] in ("from", "not"):
                 continue
             found = told
+    if found is None and (clause.has("act", "fed") or clause.has("act", "feedword")):
+        found = _spaced(message, clause)
     if found is not None:
         return found
     parts: dict[str, float] = {}
@@ -38,6 +40,15 @@ def ratio(message: Message, clause: Clause) -> Ratio | None:
     if of_two and not {"everything", "three", "all"} & set(clause.words):
         return None
     return 1.0, 1.0, 1.0
+
+
+def _spaced(message: Message, clause: Clause) -> Ratio | None:
+    """ "fed 1 1 1", "1 2 2 feed": three small numbers in a row."""
+    bare = [one for one in clause.amounts if one.kind == "bare" and not one.part and one.value <= 20]
+    for one, two, three in zip(bare, bare[1:], bare[2:], strict=False):
+        if one.last == two.first and two.last == three.first and min(one.value, two.value, three.value) >= 1:
+            return one.value, two.value, three.value
+    return None
 
 
 def _three(text: str) -> Ratio | None:

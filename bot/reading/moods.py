@@ -116,7 +116,10 @@ def _asks_at(message: Message, at: int, end: int) -> str:
         return "yes"
     follower = message.single[at + 1] if at + 1 < end else ()
     if "when" in heads:
-        return "yes" if ("head", "aux") in follower else ""
+        asks_place = word == "where" and any(
+            ("head", "aux") in message.single[one] for one in range(at + 2, min(end, at + 7))
+        )
+        return "yes" if ("head", "aux") in follower or asks_place else ""
     if "aux" not in heads or not nxt:
         return ""
     queried = message.words[end : end + 1] == ["?"]
@@ -132,6 +135,12 @@ def _asks_at(message: Message, at: int, end: int) -> str:
         return "yes"
     if word in ("is", "are", "isnt", "am"):
         rest = message.words[at + 2 : end]
+        named = any(
+            message.at(at + 1, one)
+            for one in ("colour", "film", "mould", "flour", "liquid", "streak")
+        )
+        if named and len(rest) >= 2 and ("or" in rest or message.at(at + 1, "colour")):
+            return "yes"
         weighed = bool(
             {"too", "enough", "ok", "normal", "safe", "bad", "okay", "better", "good"} & set(rest)
         )

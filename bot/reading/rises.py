@@ -202,13 +202,14 @@ def _measured(message: Message, clause: Clause, amount: Amount) -> Rise | None:
                 or _SIZE & set(behind)
                 or "rise" in clause.words
                 or "increase" in behind
+                or (len(clause.words) <= 4 and _rise_before(message, clause))
                 or (amount.hedge in ("below", "over", "under") and len(clause.words) <= 6)
             ):
                 ratio = 1 + amount.value / 100
             else:
                 return None
         case "times":
-            attached = words[amount.last - 1] in ("x", "fold")
+            attached = words[amount.last - 1] in ("x", "fold") or behind[:1] in (["what"], ["where"])
             if not (cue or attached or _SIZE & set(behind)) or amount.value < 1:
                 return None
             ratio = amount.value
@@ -236,6 +237,12 @@ def _measured(message: Message, clause: Clause, amount: Amount) -> Rise | None:
         shift = 0 if amount.kind == "times" else 1
         return Rise(ratio=ratio, low=shift + amount.low / scale, high=shift + amount.high / scale)
     return _hedged(ratio, amount.hedge)
+
+
+def _rise_before(message: Message, clause: Clause) -> bool:
+    """ "hasnt risen much, maybe 10%": the clause before says what grew."""
+    at = message.clauses.index(clause)
+    return at > 0 and message.clauses[at - 1].has("rise")
 
 
 def _close(clause: Clause, amount: Amount) -> bool:
@@ -336,7 +343,9 @@ def _hours_of(message: Message, clause: Clause, amount: Amount) -> float | None:
     words = message.words
     behind = words[amount.last : amount.last + 3]
     before = words[max(0, amount.first - 3) : amount.first]
-    if amount.unit in ("hour", "minute"):
+    if amount.unit in ("hour", "minute") or (
+        amount.unit == "day" and {"took", "takes", "taken"} & set(before) and amount.value <= 3
+    ):
         if (
             "ago" in behind
             or "every" in before
@@ -357,7 +366,7 @@ def _hours_of(message: Message, clause: Clause, amount: Amount) -> float | None:
             return None
         if clause.bread or (clause.has("act", "moveverb") and clause.has("spot")):
             return None
-        value = amount.value * (1 / 60 if amount.unit == "minute" else 1)
+        value = amount.hours
     elif (
         amount.kind == "bare"
         and not amount.part

@@ -104,17 +104,21 @@ _PLAIN_SMELLS = frozenset(
 
 def _of_something_else(message: Message, clause: Clause, cue: Mark) -> bool:
     """ "my fridge smells of fish": it is not the culture that smells."""
-    for mark, meaning in clause.all("place"):
-        if (
-            mark.last <= cue.first
-            and meaning in ("fridge", "kitchen")
-            and cue.first - mark.last <= 2
-        ):
-            return (
-                message.words[mark.first - 1] in ("my", "the", "whole", "our")
-                and "in" not in message.words[clause.first : mark.first]
-            )
+    words = message.words
+    if message.words[cue.first - 1] == "bin":
+        return True
+    for category in ("objects", "place", "ingredient"):
+        for mark, _ in clause.all(category):
+            if mark.last == cue.first and message.at(mark.first, "smell"):
+                continue
+            if not 0 <= cue.first - mark.last <= 1 or words[mark.first] in _OURS:
+                continue
+            if not {"in", "inside", "from"} & set(words[clause.first : mark.first]):
+                return True
     return False
+
+
+_OURS = frozenset({"jar", "lid", "tub", "container", "pot", "bowl", "dough", "tupperware", "flour", "mug", "starter", "mix", "mixture", "culture", "levain", "top", "glass"})
 
 
 def _starts_with_smell(message: Message, clause: Clause) -> bool:
@@ -169,6 +173,9 @@ def _fragment(message: Message, clause: Clause) -> bool:
         for at in range(clause.first, clause.last)
         if message.says(at, "smell") is None and not any(one.first < at < one.last for one in clause.marks)
     ]  # fmt: skip
+    likened = clause.words[0] == "like" and mark.first - clause.first <= 3
+    if likened and not any(clause.has(one) for one in ("texture", "bubble", "surface")):
+        return True
     if any(one not in _PADDING for one in rest):
         return False
     plain = (

@@ -125,7 +125,7 @@ def _goes_on(message: Message, clause: Clause) -> bool:
     if len(clause.words) > 3 or clause.opener != ",":
         return False
     return any(
-        message.at(at, "tempcue") is not None or message.at(at, "place") is not None
+        message.at(at, "tempcue") is not None or message.says(at, "place") in ("kitchen", "fridge")
         for at in range(max(0, clause.first - 6), clause.first)
     )
 
