@@ -18,7 +18,8 @@ from matplotlib.text import Text
 from matplotlib.transforms import Bbox
 from PIL import Image
 
-from bot.charts.paint import SMALL, paint, sheet_of
+from bot.charts.layout import SMALL
+from bot.charts.paint import paint, sheet_of
 from bot.charts.palette import contrast
 from bot.charts.sheet import SCALE, WIDTH, Sheet, drawable
 from bot.voice.chart import Chart, Lane, Mark, Stay, Warmth
