@@ -28,6 +28,9 @@ MUCH_SLOWER = 2.5
 
 MANY_DAYS = 10
 
+NEGLECTED_DAYS = 6
+"""Missed days from which a jar is to be looked at closely before it is fed (F-196, F-212)."""
+
 THRIFTY = "thrifty"
 SAFE_RISE = 3.0
 """A jar with room for this height ratio is never too small (F-179)."""
@@ -158,7 +161,8 @@ def _what_to_do(plan: MorningPlan, person: Person, culture: Culture) -> list[str
     said: list[str] = []
     # Whoever answers nothing has read it twice by then.
     if plan.missed_days and person.silent_mornings <= 1:
-        said.append(say("morning.missed", count=plan.missed_days))
+        line = "morning.missed_long" if plan.missed_days >= NEGLECTED_DAYS else "morning.missed"
+        said.append(say(line, count=plan.missed_days))
     if plan.feed_later_at is not None:
         time = clock(plan.feed_later_at, units)
         said.append(say("morning.later", vary=plan.day, time=time))

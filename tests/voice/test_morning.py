@@ -27,6 +27,7 @@ from bot.culture.journal import (
 from bot.culture.state import Dossier
 from bot.culture.vocabulary import Fed, Moved, Rise, Signs, Temperature, Units
 from bot.plan.stages import morning_plan
+from bot.reading.reader import read
 from bot.voice.message import Message
 from bot.voice.morning import (
     LONGEST,
@@ -233,6 +234,15 @@ def test_quick_answers_can_be_tapped_for_this_jar_and_day_only() -> None:
     assert len(keys) == len(set(keys)) == 5
 
 
+def test_every_quick_answer_means_something_to_the_reader() -> None:
+    dossier = dossier_of(*fed_daily(3))
+    first = first_mix_message(dossier.person, dossier.cultures[0])
+
+    for choice in (*morning(dossier, 4).choices, *first.choices):
+        reading = read(choice.label, at=at(4), units="metric")
+        assert reading.acts or reading.asks or not reading.signs.is_empty, choice.label
+
+
 def test_the_seventh_day_is_a_gate_and_no_party() -> None:
     text = morning(dossier_of(*fed_daily(6)), 7).text
 
@@ -295,6 +305,13 @@ def test_the_first_mix_names_the_jar_the_amounts_and_the_spot() -> None:
 @pytest.mark.parametrize("name", ["{braces} {0}", "<b>Bob</b>", "100%", "Øl & *Brød*"])
 def test_any_name_is_only_a_name(name: str) -> None:
     assert morning(dossier_of(name=name), 2).heading == f"Day 2 for {name}"
+
+
+def test_a_week_without_feeds_wants_a_close_look_first() -> None:
+    text = morning(dossier_of(*fed_daily(3)), 11).text
+
+    assert text.startswith("I have no feed on my list for 7 days.")
+    assert text.index("fuzz") < text.index("feed it morning and evening")
 
 
 def test_a_silent_keeper_is_not_reminded_of_missed_feeds_every_morning() -> None:
