@@ -112,9 +112,14 @@ def feed(keep_g: float, flour_g: float, water_g: float, units: Units) -> str:
     return say("units.feed", keep=grams(keep_g), flour=grams(flour_g), water=grams(water_g))
 
 
+def to_five(value_g: float) -> float:
+    """To the nearest five grams, and never to nothing."""
+    return max(5.0, 5.0 * round(value_g / 5.0))
+
+
 def grams(value: float) -> str:
-    """A mass on a kitchen scale: whole grams, in fives from 20 up."""
-    return f"{round(value / 5) * 5:.0f} g" if value >= 20 else f"{value:.0f} g"
+    """A mass on a kitchen scale: whole grams."""
+    return f"{value:.0f} g"
 
 
 def spoons(tablespoons: float) -> str:

@@ -9,12 +9,20 @@ from datetime import datetime, time, timedelta
 from bot.advice.case import Case
 from bot.advice.facts import Facts
 from bot.culture.vocabulary import Units
+from bot.plan.feeding import Feeding, feeding_on, warmth_of
+from bot.plan.keeping import standing
+from bot.plan.method import method
 from bot.voice import quantities
 from bot.voice.catalogue import say
 from bot.voice.conversions import converted
 from bot.voice.quantities import warmth_slot
 
 MORNING = time(8, 0)
+GROWING_DAYS = 21
+"""So long the method's own amounts are meant; later a keeper has amounts of their own."""
+
+SMALL_KEEP_G = 10.0
+
 KEEP_G = 25.0
 """What is carried over at a feed when nothing else was agreed (common practice, no source)."""
 
@@ -78,12 +86,27 @@ class Slots:
         return day.replace(hour=morning.hour, minute=morning.minute, second=0, microsecond=0)
 
     def feed(self, size: float) -> str:
-        return quantities.feed(
-            KEEP_G if size <= 2 else 10.0,
-            (KEEP_G if size <= 2 else 10.0) * size,
-            (KEEP_G if size <= 2 else 10.0) * size,
-            self._units,
-        )
+        """A feed in amounts: the day's own of a jar that grows by a method, less of it kept when richer."""
+        day = self._days_feed()
+        if day is None:
+            keep_g = KEEP_G if size <= 2 else SMALL_KEEP_G
+            return quantities.feed(keep_g, keep_g * size, keep_g * size, self._units)
+        keep_g = day.keep_g if size <= 1 else quantities.to_five(day.flour_g / (size + 1))
+        return quantities.feed(keep_g, day.flour_g, day.water_g, self._units)
+
+    def feed_equal(self) -> str:
+        """As much flour and as much water as starter."""
+        return quantities.feed(KEEP_G, KEEP_G, KEEP_G, self._units)
+
+    def _days_feed(self) -> Feeding | None:
+        """What the plan has for this day; None without a jar, and for one that is grown."""
+        culture, day = self._case.culture, self._facts.day
+        if culture is None or day is None or standing(culture) != "growing" or day > GROWING_DAYS:
+            return None
+        plan = method(culture.method)
+        kitchen_c = self._case.dossier.person.kitchen_c
+        # The first feed is on the second day; on the first there is only the mix.
+        return feeding_on(plan, max(2, round(day)), warmth_of(plan.kitchen, kitchen_c, culture))
 
     def name(self) -> str:
         culture = self._case.culture
@@ -108,6 +131,7 @@ _WORDS: dict[str, Callable[[Slots], str]] = {
     "day": Slots.day,
     "kitchen": Slots.kitchen,
     "feed": lambda slots: slots.feed(1),
+    "feed_equal": Slots.feed_equal,
     "feed_rich": lambda slots: slots.feed(2),
     "feed_large": lambda slots: slots.feed(5),
     "next_feed": Slots.next_feed,
