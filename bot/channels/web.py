@@ -74,32 +74,46 @@ async def listening(app: ASGIApp, at: socket.socket) -> AsyncIterator[None]:
 
 
 class PromptCaller(H11Protocol):
-    """A connection whose first request must be there in time.
+    """A connection on which every request must be there in time.
 
-    uvicorn times a connection only after its first answer, so that a thousand callers who send one
+    uvicorn times only the silence between two requests, so that a thousand callers who send one
     byte now and then would keep everybody else out.
     """
 
     _late: asyncio.TimerHandle | None = None
+    _answered: object = None
+    """The last request that was answered."""
 
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
         super().connection_made(transport)
-        self._late = self.loop.call_later(HEAD_WITHIN_S, self.transport.abort)
+        self._await_request()
 
     def handle_events(self) -> None:
         super().handle_events()
-        if self._late is not None and self._has_asked():
+        if self._late is not None and self._is_asked():
             self._late.cancel()
             self._late = None
+
+    def on_response_complete(self) -> None:
+        self._answered = self.cycle
+        super().on_response_complete()
+        if not self.transport.is_closing() and not self._is_asked():
+            self._await_request()
 
     def connection_lost(self, exc: Exception | None) -> None:
         if self._late is not None:
             self._late.cancel()
         super().connection_lost(exc)
 
-    def _has_asked(self) -> bool:
-        first: object = self.cycle  # None until a request's headers are there
-        return first is not None
+    def _await_request(self) -> None:
+        if self._late is not None:
+            self._late.cancel()
+        self._late = self.loop.call_later(HEAD_WITHIN_S, self.transport.abort)
+
+    def _is_asked(self) -> bool:
+        """A request's headers are there and its answer is not complete."""
+        asked: object = self.cycle
+        return asked is not None and asked is not self._answered
 
 
 class _Server(uvicorn.Server):

@@ -36,11 +36,18 @@ def read_keyboard(source: object) -> tuple[tuple[Button, ...], ...]:
 def _button(told: object) -> Button:
     match told:
         case {"text": str(text), "callback_data": str(data)} if text.strip():
+            if not is_sound(text) or not is_sound(data):
+                raise bad_request("strings must be encoded in UTF-8")
             if not 1 <= len(data.encode()) <= MOST_BYTES:
                 raise bad_request("BUTTON_DATA_INVALID")
             return Button(text=text, data=data)
         case _:
             raise bad_request("can't parse inline keyboard button: Text buttons are unallowed")
+
+
+def is_sound(text: str) -> bool:
+    """JSON can smuggle in half a character; UTF-8 cannot."""
+    return not any("\ud800" <= character <= "\udfff" for character in text)
 
 
 def keyboard_json(rows: tuple[tuple[Button, ...], ...]) -> dict[str, object]:

@@ -325,3 +325,33 @@ async def test_a_picture_that_the_service_finds_fault_with_is_malformed_and_plai
     await send(channel, message, plain=True)
 
     assert ada.last.text == "See:\nIt rose to twice its height."
+
+
+LONE = "half a \ud83c sign"
+
+
+async def test_what_cannot_be_written_is_left_out_and_the_rest_arrives(
+    channel: TelegramChannel, ada: Person
+) -> None:
+    choices = (Choice(label=LONE, key="k"),)
+
+    await send(channel, Message(kind="reply", heading=LONE, text=LONE, choices=choices))
+
+    assert ada.last.text == "half a \ufffd sign\nhalf a \ufffd sign"
+    assert ada.last.buttons[0].text == "half a \ufffd sign"
+
+
+async def test_a_key_that_cannot_be_written_is_malformed_and_not_tried_for_ever(
+    channel: TelegramChannel, ada: Person
+) -> None:
+    message = Message(kind="reply", text="?", choices=(Choice(label="a", key=LONE),))
+
+    assert isinstance(await trouble(channel, message), Malformed)
+
+
+async def test_a_text_that_cannot_be_written_is_malformed_and_not_tried_for_ever(
+    client: Client, ada: Person
+) -> None:
+    with pytest.raises(Malformed):
+        async with mapped(within_s=5):
+            await client.bot.send_message(77, LONE)

@@ -191,22 +191,43 @@ async def test_only_post_is_answered_and_only_there(hook: Receiving) -> None:
         assert (await client.get(f"{hook.address}/metrics")).status_code == 404
 
 
+FORGED = b"POST /telegram HTTP/1.1\r\nHost: x\r\nContent-Length: 0\r\n\r\n"
+
+
+@pytest.mark.parametrize("first", [b"", FORGED], ids=["at once", "after a whole request"])
 async def test_a_caller_that_drips_its_headers_is_cut_off(
-    hook: Receiving, monkeypatch: pytest.MonkeyPatch
+    hook: Receiving, monkeypatch: pytest.MonkeyPatch, first: bytes
 ) -> None:
     monkeypatch.setattr("bot.channels.web.HEAD_WITHIN_S", 0.3)
     reader, writer = await asyncio.open_connection(hook.host, hook.port)
-    writer.write(f"POST {PATH} HTTP/1.1\r\nHost: x\r\n".encode())
+    writer.write(first)
+    if first:
+        assert b"403" in await reader.readuntil(b"\r\n\r\n")
+    writer.write(f"POST {PATH} HTTP/1.1\r\nHost: x\r\nX:".encode())
 
     async def drip() -> None:
         while True:
-            writer.write(b"X")
+            writer.write(b"x")
             await asyncio.sleep(0.05)
 
     dripping = asyncio.create_task(drip())
     with suppress(ConnectionError):
         assert await asyncio.wait_for(reader.read(1), 3) == b""
     dripping.cancel()
+    writer.close()
+
+
+async def test_a_caller_who_asks_again_and_again_in_time_is_kept(
+    hook: Receiving, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("bot.channels.web.HEAD_WITHIN_S", 0.3)
+    reader, writer = await asyncio.open_connection(hook.host, hook.port)
+
+    for _ in range(5):
+        await asyncio.sleep(0.15)
+        writer.write(FORGED)
+        assert b"403" in await reader.readuntil(b"\r\n\r\n")
+
     writer.close()
 
 

@@ -9,7 +9,7 @@ from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup, LinkPrevie
 from telegram.constants import ParseMode
 
 from bot.channels.telegram.faults import mapped
-from bot.channels.telegram.markup import Part, parts, picture_parts, plain_parts
+from bot.channels.telegram.markup import Part, parts, picture_parts, plain_parts, sound
 from bot.channels.telegram.patience import LOG
 from bot.delivery.ports import Receipt
 from bot.errors import GoneForGood
@@ -93,7 +93,7 @@ def _keyboard(part: Part) -> InlineKeyboardMarkup | None:
         return None
     return InlineKeyboardMarkup(
         [
-            [InlineKeyboardButton(choice.label, callback_data=choice.key) for choice in row]
+            [InlineKeyboardButton(sound(choice.label), callback_data=choice.key) for choice in row]
             for row in part.rows
         ]
     )

@@ -85,6 +85,8 @@ def ours(error: TelegramError) -> ChannelError:
             return _bad_request(error.message.lower())
         case TimedOut():
             return TryLater("no answer in time", maybe_arrived=_maybe_arrived(error))
+        case NetworkError() if isinstance(error.__cause__, UnicodeError):
+            return Malformed("it holds what cannot be written")
         case NetworkError():
             return TryLater(_trouble(error), maybe_arrived=_maybe_arrived(error))
         case _:

@@ -51,7 +51,7 @@ def picture_parts(message: Message, picture: bytes) -> tuple[Part, ...]:
     The service has no place for an alternative text, so what the picture shows is told there too.
     """
     said = parts(message)
-    if len(said) == 1 and units(message.plain) <= LONGEST_CAPTION:
+    if units(_joined(message.heading, _body(message))) <= LONGEST_CAPTION:
         return (replace(said[0], picture=picture),)
     return (Part(text="", html=False, picture=picture), *said)
 
