@@ -47,12 +47,12 @@ def _ordered(state: Judgement, found: Found | None, facts: Facts) -> tuple[Rule,
     if lead is None:
         leads = sure or not facts.told
     elif not facts.told:
-        leads = sure
-    elif informs:
+        leads = sure and (_is_calm(lead) or gravity(answer.verdict) <= gravity(lead.verdict))
+    elif not informs or lead.verdict is None:
+        leads = found.by_topic and _is_calm(lead)
+    else:
         asked = bool(set(found.answer.asks) & set(facts.asks)) or found.score >= answers.SURE
         leads = facts.is_question and asked and found.by_topic and _is_calm(lead)
-    else:
-        leads = found.by_topic and _is_calm(lead)
     return (answer, *state.speaking) if leads else state.speaking
 
 

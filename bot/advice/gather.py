@@ -11,7 +11,7 @@ from bot.advice.facts import Done, Facts
 from bot.culture.quantities import Range
 from bot.culture.state import Culture, Deed
 from bot.culture.vocabulary import Fed, Flour, Moved, Signs, Skipped, Started
-from bot.reading.recipe import recipe, told_day
+from bot.reading.recipe import recipe, told_day, told_span
 from bot.reading.topics import topics
 
 DAY = timedelta(days=1)
@@ -152,7 +152,9 @@ def _quiet(case: Case, day: float | None) -> bool | None:
     if signs.rise is not None:
         young = day is None or day < _YOUNG_UNTIL_DAY
         return signs.rise.high <= (_QUIET_RISE_YOUNG if young else _QUIET_RISE)
-    if signs.bubbles is not None or signs.surface == "flat" or "slow" in case.reading.asks:
+    if signs.bubbles is not None or "slow" in case.reading.asks:
+        return True
+    if signs.surface == "flat" and (day is None or day < _YOUNG_UNTIL_DAY):
         return True
     return True if {"give-up", "nothing"} & set(topics(case.words)) else None
 
@@ -236,10 +238,11 @@ def _feeds_today(case: Case) -> int:
 
 
 def _days_in_fridge(case: Case) -> float | None:
+    """By the journal, else as told: "found it in the fridge after 3 months"."""
     culture = case.culture
-    if culture is None or culture.spot != "fridge" or culture.spot_since is None:
-        return None
-    return max((case.at - culture.spot_since) / DAY, 0.0)
+    if culture is not None and culture.spot == "fridge" and culture.spot_since is not None:
+        return max((case.at - culture.spot_since) / DAY, 0.0)
+    return told_span(case.words) if "fridge" in topics(case.words) else None
 
 
 def _skipped_days(case: Case, since: float | None) -> float | None:
@@ -249,13 +252,15 @@ def _skipped_days(case: Case, since: float | None) -> float | None:
                 return act.days
             if act.feeds is not None:
                 return act.feeds
-            return max(_unfed_days(case, since) or 1.0, 1.0)
+            return told_span(case.words) or max(_unfed_days(case, since) or 1.0, 1.0)
     return _unfed_days(case, since) if "missed" in case.reading.asks else None
 
 
 def _unfed_days(case: Case, since: float | None) -> float | None:
     """Days without food by the journal, as far as its keeper reports feeds at all."""
-    if case.culture is None or since is None or not case.culture.feeds:
+    if case.culture is None or since is None:
+        return None
+    if all(deed.told_at == case.at for deed in case.culture.feeds):
         return None
     return max(since / 24 - 1, 0.0)
 

@@ -21,6 +21,9 @@ _DAY = re.compile(r"\bday\s*#?\s*(\d{1,3}|one|two|three|four|five|six|seven|eigh
 _OLD = re.compile(
     r"\b(\d{1,3}|one|two|three|four|five|six|seven)\s*(day|week|month|year)s?[\s-]*old\b"
 )
+_SPAN = re.compile(
+    r"\b(\d{1,3}|an?|one|two|three|four|five|six|seven|eight|nine|ten)\s*(day|week|month|year)s?\b"
+)
 _RATIO = re.compile(r"\b(\d+(?:\.\d+)?)\s*:\s*(\d+(?:\.\d+)?)\s*:\s*(\d+(?:\.\d+)?)\b")
 
 _WORDS = {
@@ -85,6 +88,20 @@ def told_day(text: str) -> float | None:
         count = _number(found[1])
         return None if count is None else count * _SPOKEN_DAYS[found[2]]
     return None
+
+
+def told_span(text: str) -> float | None:
+    """How many days a message speaks of ("5 weeks", "a month", "3 months"); None for no span.
+
+    >>> told_span("havent fed it in 5 weeks")
+    35.0
+    """
+    spans = [
+        count * _SPOKEN_DAYS[found[2]]
+        for found in _SPAN.finditer(text.casefold())
+        if (count := _number(found[1])) is not None
+    ]
+    return max(spans, default=None)
 
 
 def _mass(found: re.Match[str] | None, per: dict[str, float]) -> tuple[float | None, bool]:

@@ -20,7 +20,16 @@ _WORDS = {
     "three": "3", "four": "4", "quarter": "1/4", "": "1",
 }  # fmt: skip
 _SIGNS = {"½": "1/2", "¼": "1/4", "¾": "3/4"}
-_UNITS = {"tb": "tbsp", "sp": "tbsp", "te": "tsp", "ts": "tsp", "cu": "cup", "ou": "oz", "oz": "oz"}
+_UNITS = {
+    "tb": "tbsp",
+    "ta": "tbsp",
+    "sp": "tbsp",
+    "te": "tsp",
+    "ts": "tsp",
+    "cu": "cup",
+    "ou": "oz",
+    "oz": "oz",
+}
 _STUFF: tuple[tuple[str, Ingredient], ...] = (
     ("starter", "starter"), ("discard", "starter"), ("culture", "starter"), ("water", "water"),
     ("wholewheat", "wholewheat"), ("whole wheat", "wholewheat"), ("wholemeal", "wholewheat"),
