@@ -172,8 +172,9 @@ class _Hearing:
             or self._framed(whole, ALL_FRAMES)
             or self._misspelt(small)
         )
-        # "Start over?" asks for advice; "start over" asks for a new jar.
-        return None if isinstance(found, Begin) and said.endswith("?") else found
+        # "Start over?" and "less flour ok?" ask for advice; without the sign they are wishes.
+        settles = isinstance(found, Begin | MethodWish | UnitsWish | JarIs | Rename)
+        return None if settles and said.endswith("?") else found
 
     def _phrase(self, small: str, topics: tuple[str, ...]) -> Wish | None:
         """A whole phrase of the book, or one slip away from a longer one."""

@@ -145,7 +145,7 @@ def test_a_wish_is_heard_in_many_wordings(text: str, wanted: Wish) -> None:
         "should i stop?", "should I start over?", "start over?", "do i start again?", "can i pause feeding?",
         "should i pause for a week?", "can I go away until Monday?", "what if i stop feeding",
         "what now?", "is it dead", "is it ready", "can i bake today", "when do i feed", "how much flour",
-        "what do i do", "what next", "is 500 ml jar ok", "which flour", "metric or cups?",
+        "what do i do", "what next", "is 500 ml jar ok", "which flour", "metric or cups?", "less flour?", "smaller amounts ok?", "cups?", "my jar is 500 ml?",
         "what does mould look like", "how do i start a starter", "do i feed today?",
         # neither
         "", "   ", ".", "!!!", "...", "please", "thanks", "hello", "hi", "/", "/foo", "/ stop",
