@@ -15,7 +15,7 @@ MOST_LINES = 3
 _SYMBOL = 12.0
 _SPACE = 5.0
 _NUDGE = 9.0
-"""How far a mark may stand from its hour rather than go on another line: some five hours."""
+"""How far a mark may stand from its hour rather than go on another line: some five hours either way."""
 
 Room = tuple[float, float]
 
@@ -48,21 +48,43 @@ def _placed(
 ) -> list[tuple[Mark, float, int]]:
     """Each mark, its left edge and its line: the first line on which it touches no other.
 
-    Where all lines are full a mark is left out: it stands within a few pixels of its like.
+    Alarms are placed first, then the latest. Where all lines are full a mark is left out; an alarm
+    never is.
     """
-    ends = [room[0]] * MOST_LINES
+    lines: list[list[Room]] = []
     placed: list[tuple[Mark, float, int]] = []
-    for mark in sorted(lane.marks, key=lambda mark: mark.at_h):
+    for mark in sorted(lane.marks, key=lambda mark: (mark.symbol != "alarm", -mark.at_h)):
         wide = _width(sheet, mark, size)
-        left = min(max(x(mark.at_h) - wide / 2, room[0] + 1), room[1] - wide)
-        for line, end in enumerate(ends):
-            if end - _NUDGE <= left < end and end + wide <= room[1]:
-                left = end
-            if left >= end:
-                placed.append((mark, left, line))
-                ends[line] = left + wide + _SPACE
-                break
+        wanted = min(max(x(mark.at_h) - wide / 2, room[0] + 1), room[1] - wide)
+        found = _free(lines, wanted, wide, room)
+        if found is None and (len(lines) < MOST_LINES or mark.symbol == "alarm"):
+            lines.append([])
+            found = (wanted, len(lines) - 1)
+        if found is not None:
+            left, line = found
+            lines[line].append((left, left + wide))
+            placed.append((mark, left, line))
     return placed
+
+
+def _free(
+    lines: list[list[Room]], wanted: float, wide: float, room: Room
+) -> tuple[float, int] | None:
+    """The first line with a free place at ``wanted`` or a nudge away from it."""
+    for line, taken in enumerate(lines):
+        starts = [wanted]
+        starts += [start - wide - _SPACE for start, _ in taken]
+        starts += [end + _SPACE for _, end in taken]
+        for start in sorted(starts, key=lambda start: abs(start - wanted)):
+            if abs(start - wanted) > _NUDGE or not room[0] < start <= room[1] - wide:
+                continue
+            # A hair's breadth for what the sums above round.
+            if all(
+                start + wide + _SPACE <= left + 1e-6 or right + _SPACE <= start + 1e-6
+                for left, right in taken
+            ):
+                return start, line
+    return None
 
 
 def _width(sheet: Sheet, mark: Mark, size: float) -> float:

@@ -19,7 +19,7 @@ def band_height(measure: Sheet, hours: Hours, chart: Chart) -> float:
 
 
 def paint_phases(panel: Panel, chart: Chart) -> None:
-    """The band, left to right; a name that would touch the one before it is left out."""
+    """The band, left to right; a name under it gives way to the one before it."""
     if chart.phases:
         panel.row_name(chart.wording.phase, panel.top + 14)
     free_from = LEFT
@@ -33,7 +33,8 @@ def paint_phases(panel: Panel, chart: Chart) -> None:
         start, y = (left + right - wide) / 2, panel.top + 14
         if not fits:
             start, y = min(max(start, LEFT), RIGHT - wide), panel.top + BAND_HEIGHT + 11
-            if start < free_from:
+            start = start if start >= free_from else free_from
+            if start + wide > RIGHT:
                 continue
             free_from = start + wide + 5
         panel.sheet.text((start, y), label, size=SMALL, colour=panel.palette.ink, role="phase")

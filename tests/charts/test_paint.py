@@ -132,9 +132,20 @@ def test_the_phases_of_the_week_are_all_named() -> None:
 
 
 def test_what_was_reported_is_marked_with_its_word() -> None:
-    assert words(sheet_of(SPOILED), "mark") == [
-        "floury", "cheesy", "cheesy", "sour", "sour", "fruity", "liquid", "mould",
+    assert sorted(words(sheet_of(SPOILED), "mark")) == [
+        "cheesy", "cheesy", "floury", "fruity", "liquid", "mould", "sour", "sour",
     ]  # fmt: skip
+
+
+def test_an_alarm_is_never_crowded_out() -> None:
+    crowd = [Mark(at_h=160.0, symbol="dot", word="cool spot") for _ in range(20)]
+    alarms = [Mark(at_h=160.0, symbol="alarm", word="mould") for _ in range(6)]
+
+    sheet = sheet_of(replace(UNTOLD, lanes=(Lane(label="also", marks=(*crowd, *alarms)),)))
+
+    assert words(sheet, "mark").count("mould") == 6
+    assert_whole(sheet)
+    assert_apart(sheet)
 
 
 def test_warmth_is_shown_in_the_measure_of_the_person() -> None:

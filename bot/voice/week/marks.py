@@ -56,10 +56,11 @@ def lanes_of(culture: Culture, frame: Frame) -> tuple[Lane, ...]:
         if frame.shows(sighting.at) and sighting.at <= frame.now
     ]
     rows = (
+        (say("chart.row_danger"), _others(culture, frame, dangers=True)),
         (say("chart.row_fed"), _fed(culture, frame)),
         (say("chart.row_bubbles"), _bubbles(seen, frame)),
         (say("chart.row_smell"), _smells(seen, frame)),
-        (say("chart.row_also"), _also(culture, frame)),
+        (say("chart.row_also"), _others(culture, frame, dangers=False)),
     )
     return tuple(Lane(label=label, marks=marks) for label, marks in rows if marks)
 
@@ -124,10 +125,11 @@ def _smells(seen: list[Sighting], frame: Frame) -> tuple[Mark, ...]:
     )
 
 
-def _also(culture: Culture, frame: Frame) -> tuple[Mark, ...]:
+def _others(culture: Culture, frame: Frame, *, dangers: bool) -> tuple[Mark, ...]:
     return tuple(
         Mark(at_h=_hour(frame, one.at), symbol=one.symbol, word=one.word)
         for one in noted(culture, frame)
+        if one.is_danger is dangers
     )
 
 

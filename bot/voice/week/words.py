@@ -34,8 +34,10 @@ def alternative(
     warmth: Sequence[Warmth],
     in_fridge: Sequence[Stay],
 ) -> str:
-    """Days, phase, feeds, rises beside what was expected, warmth, and what else was told."""
+    """Days, dangers, phase, feeds, rises beside what was expected, warmth, what else was told."""
     sentences = [say("chart.alt_head", name=culture.name, when=when_shown(frame, units))]
+    dangers, others = _others(culture, frame, units)
+    sentences += dangers
     if phase is not None:
         sentences.append(say("chart.alt_phase", phase=say(f"chart.phase_{phase}")))
     sentences.append(_fed(culture, frame))
@@ -43,7 +45,7 @@ def alternative(
     sentences.append(_warmth(warmth, units))
     if in_fridge:
         sentences.append(say("chart.alt_fridge"))
-    sentences += _others(culture, frame, units)
+    sentences += others
     return " ".join(sentences)
 
 
@@ -122,8 +124,8 @@ def _warmth(warmth: Sequence[Warmth], units: Units) -> str:
     return say("chart.alt_warmth", warmth=degrees_between(low, high, units))
 
 
-def _others(culture: Culture, frame: Frame, units: Units) -> list[str]:
-    """Smells and the rest, each with its days; dangers in a sentence of their own."""
+def _others(culture: Culture, frame: Frame, units: Units) -> tuple[list[str], list[str]]:
+    """Dangers, and then smells and the rest, each with its days."""
     smells: dict[str, list[date]] = {}
     for local_day, smell in smells_by_day(culture, frame).items():
         smells.setdefault(say(f"chart.smell_{smell}"), []).append(local_day)
@@ -132,12 +134,14 @@ def _others(culture: Culture, frame: Frame, units: Units) -> list[str]:
     for one in noted(culture, frame):
         day = local_day_at(one.at, frame.zone)
         (dangers if one.is_danger else rest).setdefault(one.word, []).append(day)
-    lines = (
-        ("chart.alt_dangers", dangers),
-        ("chart.alt_smells", smells),
-        ("chart.alt_others", rest),
-    )
-    return [say(line, what=_with_days(found, frame, units)) for line, found in lines if found]
+
+    def told(line: str, found: dict[str, list[date]]) -> list[str]:
+        return [say(line, what=_with_days(found, frame, units))] if found else []
+
+    return told("chart.alt_dangers", dangers), [
+        *told("chart.alt_smells", smells),
+        *told("chart.alt_others", rest),
+    ]
 
 
 def _with_days(found: dict[str, list[date]], frame: Frame, units: Units) -> str:
@@ -148,10 +152,24 @@ def _on(what: str, local_days: list[date], frame: Frame, units: Units) -> str:
     """ "cheesy on days 3 and 4", "yeasty on Thu and Fri"."""
     numbers = [frame.number_on(day) for day in local_days]
     if all(number is not None and number <= COUNTED for number in numbers):
-        days = format_list([str(number) for number in numbers], locale=locale_of(units))
+        days = format_list(_runs([number or 0 for number in numbers]), locale=locale_of(units))
         return say("chart.on_numbered", count=len(numbers), what=what, days=days)
     days = format_list([weekday(day, units) for day in local_days], locale=locale_of(units))
     return say("chart.on_days", what=what, days=days)
+
+
+def _runs(numbers: Sequence[int]) -> list[str]:
+    """ "3", "5–7": three in a row and more are told by their ends."""
+    runs: list[list[int]] = []
+    for day in sorted(numbers):
+        if runs and day == runs[-1][-1] + 1:
+            runs[-1].append(day)
+        else:
+            runs.append([day])
+    told: list[str] = []
+    for run in runs:
+        told += [f"{run[0]}–{run[-1]}"] if len(run) > 2 else map(str, run)
+    return told
 
 
 def _day_of(frame: Frame, risen: Risen, units: Units) -> str:
