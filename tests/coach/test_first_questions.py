@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, time, timedelta, timezone
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.coach.first_questions import (
@@ -276,6 +276,7 @@ def test_every_question_fits_on_a_phone(question: FirstQuestion) -> None:
     assert len(ask(question, person).text) < 300
 
 
+@settings(deadline=None)
 @given(st.sampled_from(QUESTIONS), st.text(max_size=120))
 def test_any_text_is_an_answer_or_a_complaint_and_never_an_error(
     question: FirstQuestion, text: str

@@ -6,7 +6,7 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.culture.fold import fold
@@ -177,6 +177,7 @@ def test_in_the_cold_the_words_are_those_of_an_earlier_day() -> None:
     assert day_by_warmth(7, None) == 7
 
 
+@settings(deadline=None)
 @given(
     day=st.integers(1, 60),
     low=st.floats(5, 27),

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from zoneinfo import available_timezones
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.errors import InputError
@@ -171,6 +171,7 @@ def test_every_zone_of_the_machine_can_be_named_by_its_key() -> None:
     assert [key for key in keys if zone_called(key.lower()) != key] == []
 
 
+@settings(deadline=None)
 @given(st.text(max_size=60))
 def test_any_text_is_a_place_or_none_and_never_an_error(text: str) -> None:
     found = find_zone(text)

@@ -6,7 +6,7 @@ import time as stopwatch
 from datetime import date, datetime, time, timedelta, timezone
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.errors import HandbookError
@@ -198,6 +198,7 @@ def test_a_name_is_one_short_line_of_plain_text(text: str, name: str | None) -> 
     assert clean_name(text) == name
 
 
+@settings(deadline=None)
 @given(st.text(max_size=200))
 def test_a_cleaned_name_stays_as_it_is(text: str) -> None:
     name = clean_name(text)
@@ -205,6 +206,7 @@ def test_a_cleaned_name_stays_as_it_is(text: str) -> None:
     assert name is None or (clean_name(name) == name and 1 <= len(name) <= 40)
 
 
+@settings(deadline=None)
 @given(st.text(max_size=300), st.datetimes(timezones=st.timezones()))
 def test_any_text_at_any_time_is_a_wish_or_none_and_never_an_error(text: str, at: datetime) -> None:
     wish(text, at, lambda _: None)
