@@ -223,7 +223,7 @@ def test_noise_is_told_from_a_wish_in_no_time() -> None:
     for text in noise:
         wished(text)
 
-    assert stopwatch.perf_counter() - began < 0.25
+    assert stopwatch.perf_counter() - began < 1.0
 
 
 def test_no_phrase_stands_for_two_wishes() -> None:
