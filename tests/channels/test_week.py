@@ -9,7 +9,9 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from bot.channels.telegram.menu import menu
 from bot.commands.replay import run as replay
+from bot.voice.catalogue import say
 from storage import open_store
 from storage.store import SqlStore
 from tests.bot_api.people import file, message
@@ -141,25 +143,26 @@ async def test_odd_text_gets_one_reply_and_changes_nothing(juniper: Kitchen, wha
 
 
 async def fitting_reply(home: Kitchen, what: str, content: dict[str, object]) -> None:
-    before, log = len(home.person.received), await home.says("/log")
+    before, log = len(home.person.received), await home.logged()
 
     home.person.sends(**content)
     await home.heard()
 
-    (_, reply) = home.person.received[before:]
+    (reply,) = home.person.received[before:]
     assert "fault is mine" not in reply.text, what
-    assert await home.says("/log") == log
+    assert log
+    assert await home.logged() == log
 
 
 async def test_a_stale_tap_gets_one_reply_and_changes_nothing(juniper: Kitchen) -> None:
-    log = await juniper.says("/log")
+    log = await juniper.logged()
     for data in ("no-such-key", "act:fed:c9:1999-01-01", "ask:flour:white"):
         before = len(juniper.person.received)
         juniper.person.taps_data(data)
         await juniper.heard()
         assert len(juniper.person.received) == before + 1
 
-    assert await juniper.says("/log") == log
+    assert await juniper.logged() == log
 
 
 async def test_groups_and_channels_are_answered_with_quiet(juniper: Kitchen) -> None:
@@ -221,3 +224,10 @@ async def test_who_blocked_the_bot_is_left_in_peace_and_comes_back_by_writing(
     before = len(juniper.person.received)
     await juniper.at(MONDAY + timedelta(days=4))
     assert len(juniper.person.received) == before + 1
+
+
+async def test_every_command_of_the_menu_is_understood(juniper: Kitchen) -> None:
+    for command in menu():
+        (reply, *_) = await juniper.says(f"/{command.command}")
+
+        assert reply != say("coach.nothing_understood"), command.command

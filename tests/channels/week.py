@@ -15,6 +15,7 @@ from bot.channels.telegram.channel import TelegramChannel
 from bot.channels.telegram.client import new_client
 from bot.channels.telegram.poller import Poller
 from bot.charts import paint_off_loop
+from bot.culture.journal import Entry
 from bot.delivery.clock import HandClock
 from bot.delivery.ports import Pace
 from bot.delivery.service import Service
@@ -34,6 +35,7 @@ class Kitchen:
     api: BotApi
     clock: HandClock
     service: Service
+    store: SqlStore
     person: Person
 
     async def at(self, moment: datetime) -> None:
@@ -47,6 +49,11 @@ class Kitchen:
         """
         await self.api.until(lambda: len(self.api.inbox) == 0)
         await self.service.settle(until=self.clock.now() + timedelta(seconds=3))
+
+    async def logged(self) -> list[Entry]:
+        """What the journal says of the jars: everything but who wrote when, and what was asked."""
+        talk = await self.store.conversation(f"tg:{self.person.id}")
+        return [entry for entry in talk.dossier.journal if entry.culture is not None]
 
     async def says(self, text: str) -> list[str]:
         """Write it, and read what comes back."""
@@ -73,7 +80,7 @@ async def kitchen(store: SqlStore, began_at: datetime) -> AsyncIterator[Kitchen]
         polling = asyncio.create_task(
             Poller(client, clock=clock.now, patience=QUICK).run(service.receive)
         )
-        yield Kitchen(api=api, clock=clock, service=service, person=Person(api, 77))
+        yield Kitchen(api=api, clock=clock, service=service, store=store, person=Person(api, 77))
         polling.cancel()
         await asyncio.gather(polling, return_exceptions=True)
         await client.bot.shutdown()
