@@ -149,6 +149,7 @@ def _discarded(message: Message, clause: Clause, clauses: list[Clause]) -> list[
                     "discard",
                     "excess",
                     "bit",
+                    "everything",
                     "few",
                     "lot",
                     "part",
@@ -258,7 +259,9 @@ def _unfed(clause: Clause) -> Mark | None:
 def _left(words: Sequence[str], at: int) -> bool:
     """Whether the place is what it was taken from: "out of the cupboard"."""
     before = list(words[max(0, at - 3) : at])
-    return "from" in before or (before[-2:] in (["of", "the"], ["of", "my"], ["out", "the"]) and "out" in words)
+    return "from" in before or (
+        before[-2:] in (["of", "the"], ["of", "my"], ["out", "the"]) and "out" in words
+    )
 
 
 def _skipped(message: Message, clause: Clause, clauses: list[Clause]) -> list[Told]:
@@ -297,9 +300,7 @@ def _skipped(message: Message, clause: Clause, clauses: list[Clause]) -> list[To
     if (
         (clause.denied(mark) and not undone)
         or "yet" in behind
-        or clause.has("now")
-        and undone
-        and "today" in behind
+        or (clause.has("now") and undone and "today" in behind)
     ):
         return []
     feeds_told: float | None = None
@@ -343,7 +344,7 @@ def _skipped(message: Message, clause: Clause, clauses: list[Clause]) -> list[To
             "this",
         }
         if singles & set(words[mark.first : clause.last]) and not text.startswith(
-            ("didnt", "havent", "hasnt", "forgot to", "couldnt", "not")
+            ("didnt", "havent", "hasnt", "forgot to", "went without", "without", "couldnt", "not")
         ):
             feeds_told = 1.0
     if days is None and feeds_told is None and "a day" in clause.text:

@@ -110,6 +110,8 @@ class _Scan:
             return None
         value, after, worded, part = got
         unit, unit_end = self._unit(after)
+        if self._word(after - 1) == "s" and not unit:
+            unit = "degree"
         low = high = value
         other = self._range_end(unit_end, self._word(at - 1) if at else "")
         if other is not None:
@@ -169,6 +171,15 @@ class _Scan:
                 tail = self._tail(after + 1)
                 if tail is not None:
                     return value + tail[0], tail[1], False, False
+            before = self._word(at - 1) if at else ""
+            if (
+                value >= 50
+                and value % 10 == 0
+                and self._word(after) == "s"
+                and not self.tokens[after].spaced
+            ):
+                # "in the low 70s": a decade of degrees, never of grams.
+                return value + _DECADE.get(before, 5.0), after + 1, False, False
             share = self._sense(after, "fraction")
             if share and self._word(after) not in ("half",) and value < 10:
                 return value * _FRACTION[share], after + 1, False, True
@@ -338,6 +349,8 @@ class _Scan:
             return ({"more": "over", "so": "approx", "less": "below"}[kind], at + 2)  # type: ignore[return-value]
         return hedge, at
 
+
+_DECADE = {"low": 2.0, "lower": 2.0, "mid": 5.0, "upper": 8.0, "high": 8.0}
 
 _LONELY = frozenset(
     {"c", "f", "g", "l", "m", "d", "x", "h", "times", "time", "degree", "percent", "part", "mins"}

@@ -21,7 +21,7 @@ _LIGHT = frozenset(
     {
         "do", "i", "it", "the", "to", "have", "is", "a", "my", "can", "should", "need", "be", "with",
         "this", "that", "what", "how", "of", "does", "will", "in", "on", "at", "for", "we", "its",
-        "has", "did", "an", "am", "there", "with", "would", "u", "you", "long", "when", "why",
+        "has", "did", "an", "am", "there", "would", "u", "you", "long", "when", "why",
     }
 )  # fmt: skip
 """Words that carry no subject of their own."""
@@ -105,6 +105,8 @@ def _asked(message: Message, clause: Clause) -> Asked | None:
     best: tuple[float, int, Mark, Ask] | None = None
     for mark, meaning in clause.all("ask"):
         ask = cast("Ask", meaning)
+        if ask == "water" and clause.has("where") and not clause.has("act", "add"):
+            ask = "liquid"
         words = message.words[mark.first : mark.last]
         weight = sum(1.0 if one not in _LIGHT else 0.2 for one in words)
         if ask in _FRAMES:
@@ -117,9 +119,28 @@ def _asked(message: Message, clause: Clause) -> Asked | None:
     )
     if weighed and clause.mood != "told" and (best is None or best[0] <= 1.2):
         return None, "amounts"
-    if best is None or clause.mood == "told" and not _worth(clause, best[2], best[3]):
+    if best is None or (clause.mood == "told" and not _worth(clause, best[2], best[3])):
         return None
     return best[2], best[3]
+
+
+_SIGNS = (
+    "rise",
+    "bubble",
+    "surface",
+    "texture",
+    "smell",
+    "liquid",
+    "mould",
+    "pest",
+    "float",
+    "act",
+)
+
+
+def _asks_inside(clause: Clause) -> bool:
+    """ "peak is when exactly?"."""
+    return bool({"when", "what", "how", "which", "why", "where"} & set(clause.words))
 
 
 def _worth(clause: Clause, mark: Mark, ask: Ask) -> bool:
@@ -130,6 +151,8 @@ def _worth(clause: Clause, mark: Mark, ask: Ask) -> bool:
         "liquid": ("liquid",),
     }
     if any(clause.has(one) for one in signs.get(ask, ())):
+        return True
+    if not any(clause.has(one) for one in _SIGNS) or _asks_inside(clause):
         return True
     if ask in ("normal", "next", "ready", "alive", "keep", "safety") or clause.words[-1] == "it":
         return True
@@ -163,6 +186,6 @@ def _implied(message: Message, clause: Clause) -> Asked | None:
     words = clause.words
     if {"should", "shall", "do", "shld"} & set(words[:4]) and {"i", "we"} & set(words[:5]):
         return None, "next"
-    if words[0] in ("who", "are") and "you" in words[:3] or words[:2] == ["who", "made"]:
+    if (words[0] in ("who", "are") and "you" in words[:3]) or words[:2] == ["who", "made"]:
         return None, "other"
     return None

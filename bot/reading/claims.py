@@ -11,13 +11,14 @@ from bot.reading.clauses import Clause
 from bot.reading.marks import Mark
 
 T = TypeVar("T")
+T_co = TypeVar("T_co", covariant=True)
 
 
 @dataclass(frozen=True, slots=True)
-class Claim(Generic[T]):
+class Claim(Generic[T_co]):
     """A value said over tokens ``first..last``; a higher ``weight`` outdoes a later, weaker one."""
 
-    value: T
+    value: T_co
     age: int
     first: int
     last: int

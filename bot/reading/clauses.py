@@ -40,7 +40,6 @@ class Clause:
     """About something baked, not the culture."""
     retracted: bool = False
     """What it said is taken back by the next one."""
-    culture: str | None = None
     _index: dict[str, list[tuple[Mark, str]]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from bot.reading.amounts import Amount
 from bot.reading.clauses import Clause, Message
 
 _STOPS = frozenset({".", "!", "?", ";", "\n", "..", "..."})
@@ -62,10 +61,11 @@ def _cut(message: Message) -> Iterator[Clause]:
 
 def _inside(message: Message) -> list[bool]:
     inside = [False] * (len(message.tokens) + 1)
-    for one in (*message.marks, *message.amounts):
-        if isinstance(one, Amount) or not one.says("ask"):
-            for at in range(one.first + 1, one.last):
-                inside[at] = True
+    held = [(one.first, one.last) for one in message.marks if not one.says("ask")]
+    held += [(one.first, one.last) for one in message.amounts]
+    for first, last in held:
+        for at in range(first + 1, last):
+            inside[at] = True
     return inside
 
 

@@ -72,7 +72,15 @@ def _another(message: Message, clause: Clause, mix: _Mix) -> bool:
     if clause.has("since") or clause.has("correct", "strong"):
         return False
     again = ratio(message, clause) is not None and mix.ratio is not None
-    later = clause.has("clock") and mix.at is not None
+    later = mix.at is not None and (
+        clause.has("clock")
+        or any(
+            mark.last == one.first
+            for mark, said in clause.all("act")
+            if said == "fed"
+            for one in clause.amounts
+        )
+    )
     return again or later
 
 
@@ -100,8 +108,7 @@ def _opens(message: Message, clause: Clause) -> _Mix | None:
     if (
         clause.iffy_at <= clause.first
         or clause.queried
-        or clause.has("neg")
-        and not clause.has("correct")
+        or (clause.has("neg") and not clause.has("correct"))
     ):
         return None
     if ratio(message, clause) or (
@@ -119,8 +126,7 @@ def _begins(message: Message, clause: Clause, mark: Mark) -> bool:
     if (
         behind.endswith("ing")
         or behind in ("to", "getting", "out")
-        or before in ("it", "has", "just")
-        and not behind
+        or (before in ("it", "has", "just") and not behind)
     ):
         return False
     if behind == "at" and any(one.kind in ("length", "volume") for one in clause.amounts):
@@ -195,12 +201,8 @@ def _adds(message: Message, clause: Clause, mix: _Mix) -> bool:
     if clause.has("flour") and not clause.has("place"):
         return len(clause.words) <= 6 + 2 * len(clause.amounts)
     timed = clause.has("clock") or clause.has("ago")
-    return (
-        mix.at is None
-        and mix.sure
-        and timed
-        and len(clause.words) <= 5
-        or (mix.at is None and timed and "done" in clause.words)
+    return (mix.at is None and mix.sure and timed and len(clause.words) <= 5) or (
+        mix.at is None and timed and "done" in clause.words
     )
 
 
@@ -223,6 +225,15 @@ def _fill(message: Message, clause: Clause, mix: _Mix, at: datetime) -> None:
 
 
 def _act(mix: _Mix, first_day: bool) -> Act:
+    weights = [mix.masses.get(one) for one in ("starter", "flour", "water")]
+    if all(one is not None and one.is_exact and one.low <= 12 for one in weights):
+        # "starter 1, flour 4, water 4": nobody weighs out four grams.
+        mix.ratio = mix.ratio or (
+            mix.masses["starter"].low,
+            mix.masses["flour"].low,
+            mix.masses["water"].low,
+        )
+        mix.masses = {}
     make = Started if mix.started or (first_day and mix.masses) else Fed
     return make(
         at=mix.at,

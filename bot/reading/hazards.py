@@ -50,7 +50,12 @@ def pests(message: Message, clauses: list[Clause]) -> list[Claim[bool]]:
                 continue
             if clause.has("elsewhere") and not clause.has("jarplace"):
                 nearby = clauses[at + 1 : at + 2]
-                if not any(one.has("jarplace") and not one.has("neg") for one in nearby):
+                if not any(
+                    one.has("jarplace")
+                    and not one.has("neg")
+                    and {"in", "into", "inside", "on"} & set(one.words)
+                    for one in nearby
+                ):
                     continue
             if _not_inside(clauses, at, clause):
                 found.append(claim(clause, mark, False))
@@ -126,7 +131,7 @@ def _mould_marks(message: Message, clauses: list[Clause], at: int) -> Iterator[M
             and behind
         ):
             continue
-        if word in ("fluffy", "hair", "cotton", "velvet") and (
+        if word in ("fluffy", "fluff", "hair", "cotton", "velvet") and (
             clause.has("texture") or (clause.has("rise") and not clause.has("colour"))
         ):
             if not clause.has("colour") and not clause.has("blot"):

@@ -95,6 +95,8 @@ def bubbles(message: Message, clauses: list[Clause]) -> Claim[Bubbles] | None:
             if mark.first >= clause.iffy_at or clause.compared(mark):
                 continue
             found.append(claim(clause, mark, _bubbles(message, clause, mark, meaning)))
+        if found and (more := _more_there(message, clauses, clause)) is not None:
+            found.append(claim(clause, more, "many"))
         if found and (none := _none_left(clause)) is not None:
             found.append(claim(clause, none, "none"))
     best = latest(found)
@@ -104,6 +106,21 @@ def bubbles(message: Message, clauses: list[Clause]) -> Claim[Bubbles] | None:
     ):
         return None
     return best
+
+
+def _more_there(message: Message, clauses: list[Clause], clause: Clause) -> Mark | None:
+    """ "no bubbles on top but loads underneath": the second half leaves the noun out."""
+    at = clauses.index(clause)
+    mark = clause.one("quant", "many")
+    if (
+        mark is None
+        or clause.opener != "but"
+        or not clauses[at - 1].has("bubble")
+        or len(clause.words) > 5
+    ):
+        return None
+    signs = ("bubble", "rise", "smell", "smellcue", "liquid", "texture", "act", "mould")
+    return None if any(clause.has(one) for one in signs) else mark
 
 
 def _none_left(clause: Clause) -> Mark | None:

@@ -28,6 +28,6 @@ def grams(amount: Amount, of: Stuff, unit: str = "") -> Range | None:
         if unit in ("ml", "litre"):
             low, high = (1.0, 1.0) if of == "water" else (low, high)
         return Range(amount.low * _ML[unit] * low, amount.high * _ML[unit] * high)
-    if unit == "" and not amount.part:
+    if unit in ("", "part") and not amount.part:
         return Range(amount.low, amount.high)
     return None

@@ -44,9 +44,15 @@ def ratio(message: Message, clause: Clause) -> Ratio | None:
 
 def _spaced(message: Message, clause: Clause) -> Ratio | None:
     """ "fed 1 1 1", "1 2 2 feed": three small numbers in a row."""
-    bare = [one for one in clause.amounts if one.kind == "bare" and not one.part and one.value <= 20]
+    bare = [
+        one for one in clause.amounts if one.kind == "bare" and not one.part and one.value <= 20
+    ]
     for one, two, three in zip(bare, bare[1:], bare[2:], strict=False):
-        if one.last == two.first and two.last == three.first and min(one.value, two.value, three.value) >= 1:
+        if (
+            one.last == two.first
+            and two.last == three.first
+            and min(one.value, two.value, three.value) >= 1
+        ):
             return one.value, two.value, three.value
     return None
 
@@ -75,6 +81,8 @@ def masses(message: Message, clause: Clause, known: dict[Stuff, Range]) -> dict[
         if not stuffs:
             continue
         bare = amount.kind == "bare"
+        if bare and not unit and message.words[amount.last : amount.last + 1] == ["of"]:
+            unit = _unit_before(message, amount)
         for stuff in stuffs:
             weight = grams(amount, stuff, unit if bare else "")
             if weight is not None and stuff not in known and stuff not in found:
@@ -89,8 +97,14 @@ def masses(message: Message, clause: Clause, known: dict[Stuff, Range]) -> dict[
     return found
 
 
+def _unit_before(message: Message, amount: Amount) -> str:
+    """ "Two spoons of flour and one of water": the unit goes without saying."""
+    earlier = [one for one in message.amounts if one.first < amount.first and one.kind == "volume"]
+    return earlier[-1].unit if earlier else ""
+
+
 def _weighable(amount: Amount) -> bool:
-    return amount.kind in ("mass", "volume") or (amount.kind == "bare" and not amount.part)
+    return amount.kind in ("mass", "volume", "part") or (amount.kind == "bare" and not amount.part)
 
 
 def tells_masses(message: Message, clause: Clause) -> bool:

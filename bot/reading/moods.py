@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from bot.reading.clauses import Clause, Message
 from bot.reading.cutting import cut
 from bot.reading.marks import Mark
@@ -86,7 +88,7 @@ def _tagged(clause: Clause) -> bool:
     return len(words) > 2 and clause.queried and words[-1] in ("right", "innit", "yeah", "yes")
 
 
-def _presumes(words: list[str]) -> bool:
+def _presumes(words: Sequence[str]) -> bool:
     """ "Is the pink bit dangerous", "is it normal that it smells of feet": the sign is a given."""
     if words[0] not in ("is", "are", "isnt", "does", "do", "can", "should", "will"):
         return False
@@ -149,7 +151,10 @@ def _asks_at(message: Message, at: int, end: int) -> str:
 
 
 def _settle_iffy(clause: Clause) -> None:
+    meant = clause.one("correct", "strong")
     for mark, _ in clause.all("iffy"):
+        if meant is not None and meant.first <= mark.first < meant.last:
+            continue
         clause.iffy_at = mark.first
         return
 
@@ -197,7 +202,7 @@ def _settle_other(clause: Clause, carried: bool) -> bool:
         if own_behind:
             clause.other = False
         return not own_behind
-    if mine is not None or clause.opener == "" and not carried:
+    if mine is not None or (clause.opener == "" and not carried):
         carried = False
     thing = clause.one("other", "thing")
     if thing is not None and _subject(clause, thing):

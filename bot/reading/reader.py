@@ -2,46 +2,102 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 
-from bot.culture.vocabulary import Signs, Units
-from bot.reading import floating, hazards, liquids, looks, rises, smells, warmth
+from bot.culture.vocabulary import Act, Signs, Units
+from bot.reading import floating, hazards, liquids, looks, rises, smells, waits, warmth
 from bot.reading.acts import acts
 from bot.reading.amounts import amounts
 from bot.reading.asks import asks
+from bot.reading.claims import Claim
 from bot.reading.clauses import Clause, Message
+from bot.reading.corrections import corrects
+from bot.reading.doubts import doubts
 from bot.reading.lexicon import SIGN, Lexicon, Sense, lexicon
-from bot.reading.moods import clauses
 from bot.reading.marks import Mark, marks, mended
-from bot.reading.reading import Doubt, Reading, Span
+from bot.reading.moods import clauses
+from bot.reading.naming import Named, mask, spread
+from bot.reading.reading import OtherCulture, Reading, Span
 from bot.reading.text import tokens
+from bot.reading.unread import is_foreign, unread
 
 
 def read(text: str, *, at: datetime, units: Units, cultures: tuple[str, ...] = ()) -> Reading:
     """What ``text``, written at the aware moment ``at`` in the writer's own zone, says.
 
     ``units`` settles a bare number ("it's 72 in here"); ``cultures`` are the names of the writer's
-    cultures, the first being the one a message is about if it names none. Total: any text reads.
+    cultures: a message is about the first one it names. Total: any text reads.
     """
-    message = parse(text, lexicon())
+    words = lexicon()
+    message, named = parse(text, words, cultures)
+    if is_foreign(message, words):
+        return Reading(unread=(text.strip(),))
     parts = clauses(message)
-    found_signs, spans, doubts = _signs(message, parts, units)
-    found_acts = acts(message, parts, at)
-    found_asks = asks(message, parts)
+    about = spread(named, parts)
+    subjects = list(dict.fromkeys(one.name for one in named))
+    seen = [
+        _jar(
+            message,
+            [one for one, names in zip(parts, about, strict=True) if name in names],
+            at,
+            units,
+        )
+        for name in subjects
+    ] or [_jar(message, parts, at, units)]
+    asked = asks(message, parts)
+    own, spans, impossible = seen[0]
+    spans = [*spans, *(Taken(one.first, one.last, f"ask.{ask}") for one, ask in asked if one)]
     return Reading(
-        signs=found_signs,
-        acts=tuple(act for _, _, act in found_acts),
-        asks=tuple(ask for _, ask in found_asks),
-        spans=tuple(spans),
-        doubts=tuple(doubts),
-        corrects=any(one.says("correct") == "strong" for one in message.marks),
+        signs=own.signs,
+        acts=own.acts,
+        asks=tuple(ask for _, ask in asked),
+        unread=unread(message, words),
+        about=subjects[0] if subjects else None,
+        others=tuple(
+            OtherCulture(name=name, signs=one.signs, acts=one.acts)
+            for name, (one, _, _) in zip(subjects[1:], seen[1:], strict=True)
+        ),
+        doubts=doubts(parts, own.signs, impossible),
+        spans=tuple(_span(message, one) for one in sorted(spans)),
+        corrects=corrects(message, parts),
     )
 
 
-def parse(text: str, words: Lexicon) -> Message:
-    """The message's tokens, phrases and amounts in one language."""
-    found = tokens(text, words.pictures)
+@dataclass(frozen=True, slots=True, order=True)
+class Taken:
+    """Tokens ``first..last`` (end excluded) that were taken for a slot."""
+
+    first: int
+    last: int
+    slot: str
+
+
+@dataclass(frozen=True, slots=True)
+class Jar:
+    """What a message says of one culture."""
+
+    signs: Signs
+    acts: tuple[Act, ...]
+
+
+def _span(message: Message, taken: Taken) -> Span:
+    return Span(message.tokens[taken.first].start, message.tokens[taken.last - 1].end, taken.slot)
+
+
+def _jar(
+    message: Message, parts: list[Clause], at: datetime, units: Units
+) -> tuple[Jar, list[Taken], bool]:
+    found, spans, impossible = _signs(message, parts, units)
+    done = acts(message, parts, at)
+    spans += [Taken(first, last, f"act.{act.act}") for first, last, act in done]
+    return Jar(found, tuple(act for _, _, act in done)), spans, impossible
+
+
+def parse(text: str, words: Lexicon, cultures: tuple[str, ...] = ()) -> tuple[Message, list[Named]]:
+    """The message's tokens, phrases and amounts in one language, and the cultures it names."""
+    found, named = mask(text, tokens(text, words.pictures), cultures, words)
     plain = mended(found, words)
     found_marks: list[Mark] = []
     starts: dict[str, Sequence[Mark | None]] = {}
@@ -56,16 +112,16 @@ def parse(text: str, words: Lexicon) -> Message:
     # A negation inside a phrase of the kitchen ("hasnt moved", "not much") is that phrase's own.
     kept = [one for one in found_marks if one.first not in covered or not one.says("neg")]
     kept.sort(key=lambda one: one.first)
-    single = _single(plain, words)
-    return Message(
+    message = Message(
         text=text,
         tokens=found,
         words=plain,
         marks=kept,
         starts=starts,
-        single=single,
+        single=_single(plain, words),
         amounts=amounts(found, plain, starts),
     )
+    return message, named
 
 
 def _single(plain: list[str], words: Lexicon) -> list[tuple[Sense, ...]]:
@@ -80,9 +136,7 @@ def _starts(found: list[Mark], length: int) -> list[Mark | None]:
     return starts
 
 
-def _signs(
-    message: Message, parts: list[Clause], units: Units
-) -> tuple[Signs, list[Span], list[Doubt]]:
+def _signs(message: Message, parts: list[Clause], units: Units) -> tuple[Signs, list[Taken], bool]:
     mould = hazards.mould(message, parts)
     streak = hazards.streak(message, parts)
     pests = hazards.pests(message, parts)
@@ -97,7 +151,7 @@ def _signs(
     floats = floating.floats(message, parts)
     temperature, impossible = warmth.temperature(message, parts, units)
     told = bool(rise or surface or bubbles or smell or texture or liquid)
-    hours = rises.hours(message, parts, told)
+    hours = waits.hours(message, parts, told)
     found = Signs(
         rise=rise.value if rise else None,
         hours=round(hours.value, 2) if hours else None,
@@ -114,5 +168,21 @@ def _signs(
         floats=floats.value if floats else None,
         pests=any(one.value for one in pests) if pests else None,
     )
-    doubts: list[Doubt] = ["temperature"] if impossible and temperature is None else []
-    return found, [], doubts
+    claims: list[tuple[str, Iterable[Claim[object]]]] = [
+        ("rise", [rise] if rise else []),
+        ("hours", [hours] if hours else []),
+        ("surface", [surface] if surface else []),
+        ("bubbles", [bubbles] if bubbles else []),
+        ("temperature", [temperature] if temperature else []),
+        ("smell", smell),
+        ("liquid", [liquid] if liquid else []),
+        ("mould", mould),
+        ("streak", streak),
+        ("film", film),
+        ("crust", crust),
+        ("texture", texture),
+        ("floats", [floats] if floats else []),
+        ("pests", pests),
+    ]
+    spans = [Taken(one.first, one.last, slot) for slot, ones in claims for one in ones]
+    return found, spans, impossible

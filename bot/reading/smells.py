@@ -48,7 +48,7 @@ def smells(message: Message, clauses: list[Clause]) -> list[Claim[Smell]]:
                 )
             ):
                 continue
-            if clause.denied(mark):
+            if clause.denied(mark) or _left_behind(message, clause, mark):
                 continue
             if (
                 meaning == "floury"
@@ -109,7 +109,7 @@ def _of_something_else(message: Message, clause: Clause, cue: Mark) -> bool:
         return True
     for category in ("objects", "place", "ingredient"):
         for mark, _ in clause.all(category):
-            if mark.last == cue.first and message.at(mark.first, "smell"):
+            if any(one.last == cue.first for one, _ in clause.all("smell")):
                 continue
             if not 0 <= cue.first - mark.last <= 1 or words[mark.first] in _OURS:
                 continue
@@ -118,7 +118,33 @@ def _of_something_else(message: Message, clause: Clause, cue: Mark) -> bool:
     return False
 
 
-_OURS = frozenset({"jar", "lid", "tub", "container", "pot", "bowl", "dough", "tupperware", "flour", "mug", "starter", "mix", "mixture", "culture", "levain", "top", "glass"})
+_OURS = frozenset(
+    {
+        "jar",
+        "lid",
+        "tub",
+        "container",
+        "pot",
+        "bowl",
+        "dough",
+        "tupperware",
+        "flour",
+        "mug",
+        "starter",
+        "mix",
+        "mixture",
+        "culture",
+        "levain",
+        "top",
+        "glass",
+    }
+)
+
+
+def _left_behind(message: Message, clause: Clause, mark: Mark) -> bool:
+    """ "went from vomit to fruity": the first is no longer there."""
+    before = message.words[max(clause.first, mark.first - 2) : mark.first]
+    return "from" in before and "to" in message.words[mark.last : clause.last]
 
 
 def _starts_with_smell(message: Message, clause: Clause) -> bool:
@@ -184,10 +210,8 @@ def _fragment(message: Message, clause: Clause) -> bool:
         or mark.means("smell", "sweet")
     )
     if plain and clause.words[0] != "like":
-        return (
-            any(part.has("smell") for part in message.clauses if part is not clause)
-            or len(message.words) <= 2
-            and message.words[mark.first] not in ("flour", "bread", "dough")
+        return any(part.has("smell") for part in message.clauses if part is not clause) or (
+            len(message.words) <= 2 and message.words[mark.first] not in ("flour", "bread", "dough")
         )
     return True
 

@@ -98,6 +98,8 @@ def _clock(message: Message, clause: Clause) -> tuple[int, int, str] | None:
         if amount.value == int(amount.value) and 0 <= amount.value <= 24 and not amount.signed:
             if any(message.at(amount.last, one) for one in ("unit", "flour", "ingredient")):
                 continue
+            if _fed_before(clause, amount) and amount.last == clause.last:
+                return int(amount.value) % 24, 0, _half(message, clause, amount.last)
             if words[amount.first - 1] in (
                 "@",
                 "at",

@@ -87,6 +87,12 @@ def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
         return False
     if before[-1:] in (["since"], ["until"], ["till"], ["by"]):
         return False
+    if behind[:1] in (["of"], ["each"], ["grams"], ["-"], ["/"]) or before[-1:] in (["/"], ["#"]):
+        return False
+    if clause.has("act", "add") or (clause.has("act", "moveverb") and not clause.has("tempcue")):
+        return False
+    if place_of_water(message, clause, amount) and amount.value < 10:
+        return False
     if "#" in before or "%" in behind[:1] or amount.value < 3:
         return False
     if message.says(amount.last, "clock") in ("am", "pm", "oclock"):
@@ -109,11 +115,16 @@ def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
 
 def _corrected(message: Message, clause: Clause, amount: Amount) -> bool:
     """ "sorry, 24 not 34": two bare numbers and nothing else are the kitchen's, the likeliest."""
-    if not any(one.says("correct") for one in message.marks) or clause.denied(amount):
+    mends = message.words[0] == "no" or any(one.says("correct") for one in message.marks)
+    if not mends or clause.denied(amount):
         return False
     if any(clause.has(one) for one in ("act", "flour", "ingredient", "clock", "rise", "unit")):
         return False
     return message.words[amount.last : amount.last + 1] == ["not"] and len(message.words) <= 8
+
+
+def place_of_water(message: Message, clause: Clause, amount: Amount) -> bool:
+    return message.says(amount.first - 1, "place") == "water"
 
 
 def _beside_hours(clause: Clause, amount: Amount) -> bool:

@@ -1,0 +1,56 @@
+"""Where a message leaves real doubt about a danger or a number, so that one question can be asked."""
+
+from __future__ import annotations
+
+from bot.culture.vocabulary import Signs
+from bot.reading.clauses import Clause
+from bot.reading.reading import Doubt
+
+_LOOKS_LIKE: tuple[tuple[str, Doubt], ...] = (
+    ("mould", "mould"),
+    ("pest", "pests"),
+)
+_STREAKS = frozenset({"pink", "orange", "red"})
+
+
+def doubts(parts: list[Clause], signs: Signs, impossible: bool) -> tuple[Doubt, ...]:
+    """The slots in doubt, each once, the gravest first.
+
+    A danger is in doubt when it is only asked about or only suspected; a smell when it is bad and
+    nothing more is said of it; a warmth when no kitchen can have it; a rise when it has no base.
+    """
+    found: list[Doubt] = []
+    for clause in parts:
+        if clause.other or clause.retracted:
+            continue
+        unsure = clause.mood == "asked" and not _general(clause)
+        unsure = unsure or clause.has("hedge") or (clause.queried and clause.mood == "told")
+        for category, doubt in _LOOKS_LIKE:
+            if unsure and clause.has(category) and not clause.has("neg"):
+                found.append(doubt)
+        if unsure and any(one in _STREAKS for _, one in clause.all("colour")):
+            found.append("streak")
+        if clause.has("smellbad") and clause.has("smellcue") and not clause.has("neg"):
+            if not signs.smell and clause.mood != "asked":
+                found.append("rotten")
+        stinks = any("stink" in one or "stench" in one or one == "reeks" for one in clause.words)
+        if stinks and not signs.smell and not clause.has("neg") and clause.mood != "asked":
+            found.append("rotten")
+        if signs.mould is None and _specks(clause):
+            found.append("mould")
+        if signs.rise is None and clause.has("rise", "base") and clause.mood == "told":
+            if any(one.kind == "length" for one in clause.amounts):
+                found.append("rise")
+    if impossible and signs.temperature is None:
+        found.append("temperature")
+    return tuple(dict.fromkeys(found))
+
+
+def _general(clause: Clause) -> bool:
+    """ "What does mould look like": about the thing in the world, not in this jar."""
+    return clause.words[0] in ("what", "how", "can", "will", "does", "when", "could")
+
+
+def _specks(clause: Clause) -> bool:
+    dark = any(one in ("black", "brown", "grey", "white") for _, one in clause.all("colour"))
+    return clause.has("blot") and dark and clause.mood != "asked" and not clause.has("neg")
