@@ -6,7 +6,9 @@ characters after parsing, 1 to 64 bytes behind a button, ``retry_after`` and ``m
 The wording of error descriptions and the flood limits (one a second to a chat, thirty a second
 overall) follow the service's published guide and, where that is silent, memory.
 
-- ``service``  the methods, the chats, what was sent
+- ``service``  the methods
+- ``chats``    the chats and what was sent to them
+- ``parameters`` what a method was called with
 - ``people``   somebody with a phone: writes, edits, taps, blocks
 - ``inbox``    updates that wait to be fetched
 - ``markup``   the HTML style, checked

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from itertools import count
 
+from tests.bot_api.chats import Chat, Sent
 from tests.bot_api.keyboard import keyboard_json
-from tests.bot_api.service import BotApi, Chat, Sent
+from tests.bot_api.service import BotApi
 
 TAPS = count(1)
 

@@ -5,67 +5,23 @@ from __future__ import annotations
 import asyncio
 import json
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from typing import Literal
 
+from tests.bot_api.chats import Chat, Sent
 from tests.bot_api.faults import Faults
 from tests.bot_api.flood import Flood
 from tests.bot_api.inbox import Inbox
-from tests.bot_api.keyboard import Button, keyboard_json, read_keyboard
-from tests.bot_api.markup import Entity, parse_html, units
+from tests.bot_api.keyboard import keyboard_json, read_keyboard
+from tests.bot_api.markup import Entity
+from tests.bot_api.parameters import Values, list_of, number_of, text_of
 from tests.bot_api.refusals import Refusal, bad_request
 
 LONGEST_TEXT = 4096
 LONGEST_CAPTION = 1024
 COMMAND = re.compile(r"[a-z0-9_]{1,32}")
 SECRET = re.compile(r"[A-Za-z0-9_-]{1,256}")
-
-Values = Mapping[str, str | bytes]
-
-
-@dataclass(slots=True, kw_only=True)
-class Chat:
-    id: int
-    kind: Literal["private", "group", "channel"] = "private"
-    first_name: str = "Ada"
-    blocked: bool = False
-    moved_to: int | None = None
-    messages: int = 0
-
-    def as_json(self) -> dict[str, object]:
-        if self.kind == "private":
-            return {"id": self.id, "type": "private", "first_name": self.first_name}
-        return {"id": self.id, "type": self.kind, "title": "A group"}
-
-
-@dataclass(slots=True, kw_only=True)
-class Sent:
-    """A message of the bot as a person sees it: markup is gone, styles are beside it."""
-
-    chat_id: int
-    message_id: int
-    text: str
-    entities: tuple[Entity, ...]
-    rows: tuple[tuple[Button, ...], ...]
-    at: datetime
-    at_s: float
-    """The server's running clock."""
-    photo: bytes | None = None
-
-    @property
-    def buttons(self) -> tuple[Button, ...]:
-        return tuple(button for row in self.rows for button in row)
-
-    def styled(self, kind: str) -> tuple[str, ...]:
-        """The pieces of the text that are, say, bold."""
-        raw = self.text.encode("utf-16-le")
-        return tuple(
-            raw[2 * one.offset : 2 * (one.offset + one.length)].decode("utf-16-le")
-            for one in self.entities
-            if one.kind == kind
-        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -162,16 +118,16 @@ class BotApi:
                 "Conflict: can't use getUpdates method while webhook is active; "
                 "use deleteWebhook to delete the webhook first",
             )
-        self.inbox.want(_list(values, "allowed_updates"))
+        self.inbox.want(list_of(values, "allowed_updates"))
         return await self.inbox.fetch(
-            offset=_int(values, "offset", 0),
-            limit=_int(values, "limit", 100),
-            timeout_s=_int(values, "timeout", 0),
+            offset=number_of(values, "offset", 0),
+            limit=number_of(values, "limit", 100),
+            timeout_s=number_of(values, "timeout", 0),
         )
 
     def _send_message(self, values: Values) -> object:
         chat = self._open_chat(values)
-        text, entities = _text(values, "text", LONGEST_TEXT, "message is too long")
+        text, entities = text_of(values, "text", LONGEST_TEXT, "message is too long")
         if not text:
             raise bad_request("message text is empty")
         return self._deliver(chat, text, entities, values, photo=None)
@@ -183,12 +139,14 @@ class BotApi:
             raise bad_request("there is no photo in the request")
         if not photo.startswith((b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff")):
             raise bad_request("IMAGE_PROCESS_FAILED")
-        caption, entities = _text(values, "caption", LONGEST_CAPTION, "message caption is too long")
+        caption, entities = text_of(
+            values, "caption", LONGEST_CAPTION, "message caption is too long"
+        )
         return self._deliver(chat, caption, entities, values, photo=photo)
 
     def _open_chat(self, values: Values) -> Chat:
         """The chat, if it takes a message."""
-        chat_id = _int(values, "chat_id", 0)
+        chat_id = number_of(values, "chat_id", 0)
         if not chat_id:
             raise bad_request("chat_id is empty")
         chat = self.chats.get(chat_id)
@@ -250,7 +208,7 @@ class BotApi:
 
     def _edit_reply_markup(self, values: Values) -> object:
         chat = self._open_chat(values)
-        number = _int(values, "message_id", 0)
+        number = number_of(values, "message_id", 0)
         for sent in self.to(chat.id):
             if sent.message_id == number:
                 rows = read_keyboard(values.get("reply_markup"))
@@ -286,7 +244,7 @@ class BotApi:
         url, secret = str(values.get("url", "")), str(values.get("secret_token", ""))
         if secret and not SECRET.fullmatch(secret):
             raise bad_request("secret token contains unallowed characters")
-        self.inbox.want(_list(values, "allowed_updates"))
+        self.inbox.want(list_of(values, "allowed_updates"))
         self.webhook = Webhook(url=url, secret=secret) if url else None
         return True
 
@@ -297,33 +255,3 @@ class BotApi:
             "has_custom_certificate": False,
             "pending_update_count": len(self.inbox),
         }
-
-
-def _text(values: Values, name: str, longest: int, too_long: str) -> tuple[str, tuple[Entity, ...]]:
-    source = values.get(name, "")
-    if not isinstance(source, str):
-        raise bad_request("strings must be encoded in UTF-8")
-    match str(values.get("parse_mode", "")).lower():
-        case "":
-            text, entities = source, ()
-        case "html":
-            text, entities = parse_html(source)
-        case _:
-            raise bad_request("unsupported parse_mode")
-    if units(text) > longest:
-        raise bad_request(too_long)
-    return text.strip(), entities
-
-
-def _int(values: Values, name: str, default: int) -> int:
-    try:
-        return int(values[name])
-    except KeyError:
-        return default
-    except ValueError:
-        raise bad_request(f"{name} must be a number") from None
-
-
-def _list(values: Values, name: str) -> list[str] | None:
-    told = values.get(name)
-    return None if told is None else [str(one) for one in json.loads(told)]

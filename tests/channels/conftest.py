@@ -7,9 +7,11 @@ from collections.abc import AsyncIterator, Sequence
 
 import pytest
 
+from bot.channels.telegram.channel import TelegramChannel
 from bot.channels.telegram.client import Client, new_client
 from bot.channels.telegram.patience import Patience
 from bot.channels.telegram.poller import Poller
+from bot.charts import paint_off_loop
 from bot.delivery.ports import Inbound
 from bot.turn import Heard
 from tests.bot_api.people import Person
@@ -73,6 +75,11 @@ async def client(api: BotApi) -> AsyncIterator[Client]:
         await client.bot.initialize()
         yield client
         await client.bot.shutdown()
+
+
+@pytest.fixture
+def channel(client: Client) -> TelegramChannel:
+    return TelegramChannel(client.bot, paint_off_loop)
 
 
 @pytest.fixture

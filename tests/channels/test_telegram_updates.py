@@ -14,8 +14,9 @@ from bot.channels.telegram.client import new_client
 from bot.channels.telegram.updates import inbound, one_by_one, update_of
 from bot.delivery.ports import Inbound
 from bot.turn import Edited, Located, Said, Sent, Tapped
+from tests.bot_api.chats import Chat
 from tests.bot_api.people import Person, file, message
-from tests.bot_api.service import BotApi, Chat
+from tests.bot_api.service import BotApi
 
 NOW = datetime(2026, 3, 2, 8, 20, tzinfo=UTC)
 BOT = new_client("1:t", "http://127.0.0.1:1").bot

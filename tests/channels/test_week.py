@@ -14,8 +14,8 @@ from bot.commands.replay import run as replay
 from bot.voice.catalogue import say
 from storage import open_store
 from storage.store import SqlStore
+from tests.bot_api.chats import Chat
 from tests.bot_api.people import file, message
-from tests.bot_api.service import Chat
 from tests.channels.week import HISTORIES, Kitchen, history, kitchen
 
 MONDAY = datetime.fromisoformat("2026-03-02T18:00:00+01:00")

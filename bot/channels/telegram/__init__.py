@@ -5,8 +5,10 @@
 - ``markup``  a Message becomes what the service shows
 - ``channel`` sends a Message
 - ``poller``  fetches updates and confirms them only when they are kept
+- ``webhook`` is called with updates, and says "done" only when they are kept
 - ``menu``    the commands shown beside the text field
 - ``faults``  every error of the library becomes one of ours
+- ``patience`` how long to wait for the service, and how to come back to it
 
 Nothing of the library leaves this package.
 """
