@@ -17,7 +17,7 @@ from bot.culture.spread import Spread
 from bot.culture.vigour import Observation, When, learn
 from bot.culture.vocabulary import Flour, Ratio
 from bot.errors import InputError
-from bot.plan.bake import BakePlan, BakeStep, BakeWish, CannotBake, plan_bake
+from bot.plan.bake import BakePlan, BakeStep, BakeWish, CannotBake, Why, plan_bake
 from bot.plan.ripening import Awake, Kitchen
 from bot.voice.catalogue import say
 
@@ -207,18 +207,22 @@ def _bake(question: Question) -> dict[str, object]:
         case BakePlan():
             return {"steps": [_step(step) for step in found.steps]}
         case CannotBake(why=why, nearest=None):
-            raise InputError(say("bake.no-nearest", why=say(f"bake.{why}")))
+            raise InputError(say("reckon.no_time_near", why=_cannot(why)))
         case CannotBake(why=why, nearest=at):
             assert at is not None
             told = at.isoformat(timespec="minutes")
-            reason = say("bake.nearest", why=say(f"bake.{why}"), at=told)
+            reason = say("reckon.nearest", why=_cannot(why), at=told)
             return {"error": reason, "nearest": told}
+
+
+def _cannot(why: Why) -> str:
+    return say(f"reckon.cannot_{why.replace('-', '_')}")
 
 
 def _step(step: BakeStep) -> dict[str, object]:
     return {
         "at": step.at.isoformat(timespec="seconds"),
-        "do": say(f"bake.{step.do}"),
+        "do": say(f"reckon.do_{step.do}"),
         "starter_g": step.portions.starter_g,
         "flour_g": step.portions.flour_g,
         "water_g": step.portions.water_g,
