@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from bot.advice import answers
 from bot.advice.answers import Found
+from bot.advice.book import rulebook
 from bot.advice.case import Advice, Case
 from bot.advice.evidence import reasons
 from bot.advice.facts import Facts
 from bot.advice.gather import gather
 from bot.advice.judge import Judgement, gravity, holds, judge
-from bot.advice.rulebook import Rule, rulebook
+from bot.advice.rulebook import Rule
 from bot.culture.vocabulary import Units
 
 ASIDES = 2

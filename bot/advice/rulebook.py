@@ -1,7 +1,6 @@
 """The rule book: TOML a baker can read, checked at load. A wrong word stops the start.
 
-Two files of rules stand apart: ``safety.toml`` is the safety layer, everything else the everyday
-book. ``rulebook()`` is parsed once and never changes.
+``safety.toml`` is the safety layer, everything else the everyday book. ``book.py`` opens the handbook's.
 """
 
 from __future__ import annotations
@@ -10,11 +9,9 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from functools import cache
-from importlib import resources
 from typing import Literal, TypeAlias, get_args
 
-from rapidfuzz import process
+from rapidfuzz import fuzz, process
 
 from bot.advice.conditions import Condition, parse
 from bot.advice.facts import fact_sorts
@@ -90,18 +87,6 @@ class Rulebook:
         raise KeyError(rule_id)
 
 
-@cache
-def rulebook() -> Rulebook:
-    """The handbook's rules. Raises HandbookError naming file, rule and fault."""
-    folder = resources.files("bot.handbook") / LANGUAGE / "rules"
-    texts = {
-        file.name: file.read_text(encoding="utf-8")
-        for file in folder.iterdir()
-        if file.name.endswith(".toml")
-    }
-    return load(texts)
-
-
 def load(texts: Mapping[str, str]) -> Rulebook:
     """A rule book from the texts of its files, by file name. Raises HandbookError."""
     rules: list[Rule] = []
@@ -133,7 +118,7 @@ def load(texts: Mapping[str, str]) -> Rulebook:
 
 def near(word: str, words: list[str]) -> str:
     """A hint with the nearest known word, or nothing."""
-    found = process.extractOne(word, words, score_cutoff=60)
+    found = process.extractOne(word, words, scorer=fuzz.ratio, score_cutoff=60)
     return f"; did you mean '{found[0]}'?" if found else ""
 
 

@@ -7,7 +7,8 @@ from functools import cache
 from importlib import resources
 
 from bot.advice.answers import answers
-from bot.advice.rulebook import Rule, rulebook
+from bot.advice.book import rulebook
+from bot.advice.rulebook import Rule
 from bot.culture.state import Conclusion
 from bot.errors import HandbookError
 from bot.voice.catalogue import say

@@ -10,8 +10,17 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from bot.coach import hear
-from bot.culture.journal import Began, Entry, Event, FlourSet, KitchenSet, MorningsSet, UnitsSet, ZoneSet
 from bot.culture.fold import extend
+from bot.culture.journal import (
+    Began,
+    Entry,
+    Event,
+    FlourSet,
+    KitchenSet,
+    MorningsSet,
+    UnitsSet,
+    ZoneSet,
+)
 from bot.culture.state import Dossier
 from bot.turn import Said
 from bot.voice.message import Message
@@ -63,7 +72,9 @@ def last_replies(history: History) -> tuple[Message, ...]:
 
 
 def _on(day: int, clock: str) -> datetime:
-    return datetime.combine(STARTED.date() + timedelta(days=day - 1), time.fromisoformat(clock), ZONE)
+    return datetime.combine(
+        STARTED.date() + timedelta(days=day - 1), time.fromisoformat(clock), ZONE
+    )
 
 
 def _set_up(history: History) -> list[Entry]:

@@ -97,7 +97,8 @@ NEVER_CONDEMNING = (
     _NEGATED + r"(?:stir (it|that|this|them|the \w+) (in|back|down))",
     _NEGATED + r"(?:keep feeding)",
     _NEGATED + r"(?:carry on (feeding|as))",
-    _NEGATED + r"(?:(it|that|this)('s| is| should be| will be) (perfectly |totally |still |probably |all )?"
+    _NEGATED
+    + r"(?:(it|that|this)('s| is| should be| will be) (perfectly |totally |still |probably |all )?"
     r"(safe|fine|ok|okay) to (use|bake|keep|eat|feed))",
 )
 """A reply that condemns rescues nothing."""
