@@ -10,7 +10,7 @@ from functools import partial
 from typing import TypeVar
 
 from bot.delivery.clock import Clock
-from bot.delivery.pace import AHEAD, backoff
+from bot.delivery.pace import AHEAD, Gate, backoff
 from bot.delivery.ports import Channel, Outgoing, Pace, Receipt, Store
 from bot.delivery.trouble import LOG, insist, whereabouts
 from bot.errors import ChatMoved, GoneForGood, Malformed, Refused, TryLater
@@ -40,9 +40,14 @@ class Sender:
         luck: random.Random,
         pace: Pace,
         left: asyncio.Event,
-        at_once: int = 32,
+        at_once: int = 8,
     ) -> None:
-        """``left`` is set when something has gone: there is room for more prompts."""
+        """``left`` is set when something has gone: there is room for more prompts.
+
+        ``at_once`` by measurement: one message costs 1.1 ms of processor time with up to 8 on the
+        way, 1.7 with 16 and 2.0 with 32 (the HTTP client looks at all its connections each time);
+        8 are enough for 30 a second with a service 250 ms away.
+        """
         self._store = store
         self._channel = channel
         self._clock = clock
@@ -51,6 +56,8 @@ class Sender:
         self._at_once = at_once
         self._finishing = False
         self._left = left
+        self._gate = Gate(0 if pace.per_second is None else int(pace.per_second))
+        self._starting = asyncio.Lock()
         self._on_the_way: dict[int, asyncio.Task[None]] = {}
         self.bell = asyncio.Event()
         """Rung when there may be something to send."""
@@ -107,7 +114,7 @@ class Sender:
         )
 
     async def _deliver(self, outgoing: Outgoing) -> None:
-        await self._clock.sleep_until(outgoing.send_at)
+        ended = await self._may_start(outgoing)
         now = self._clock.now()
         if now + SEND_WITHIN > outgoing.claimed_until:
             return  # we were held up, perhaps for long: it may be another process's by now
@@ -117,11 +124,22 @@ class Sender:
         try:
             receipt = await self._send(outgoing)
         except Exception as wrong:  # noqa: BLE001 - the edge of one message: each kind has its answer
+            ended(self._clock.now())
             await self._failed(outgoing, wrong)
         else:
+            ended(self._clock.now())
             await self._insist(
                 lambda: self._store.sent(outgoing, receipt, now=self._clock.now(), pace=self._pace)
             )
+
+    async def _may_start(self, outgoing: Outgoing) -> Callable[[datetime], None]:
+        """Returns at the message's slot or later, with what is to be told of its end."""
+        await self._clock.sleep_until(outgoing.send_at)
+        async with self._starting:
+            opens_at = self._gate.opens_at()
+            if opens_at is not None:
+                await self._clock.sleep_until(opens_at)
+            return self._gate.start(self._clock.now())
 
     async def _send(self, outgoing: Outgoing) -> Receipt:
         try:

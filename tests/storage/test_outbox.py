@@ -6,6 +6,7 @@ import asyncio
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
+from bot.delivery.pace import EVENNESS
 from bot.delivery.ports import Outgoing, Pace, Receipt
 from bot.turn import Turn
 from bot.voice.message import Choice, Message
@@ -13,7 +14,7 @@ from storage import open_store
 from storage.store import SqlStore
 from tests.post import CLAIM, HOUR, MONDAY, SECOND, UNPACED, inbound, keep, reply
 
-TEN_A_SECOND = Pace(per_second=10, per_chat_s=1)
+TEN_A_SECOND = Pace(per_second=10 / EVENNESS, per_chat_s=1)
 
 
 async def take(
