@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import logging
 import sys
+import time
 from collections.abc import Iterable
 from typing import TextIO
 
@@ -26,12 +27,13 @@ def log_to(stream: TextIO | None, *, level: str, secrets: Iterable[str]) -> None
 
 
 class LineFormatter(logging.Formatter):
-    """``2026-03-02T08:15:00 WARNING jarside.delivery database-away action=receive why="..."``."""
+    """``2026-03-02T08:15:00Z WARNING jarside.delivery database-away action=receive why="..."``."""
 
     def __init__(self, secrets: Iterable[str]) -> None:
         super().__init__(
-            "%(asctime)s %(levelname)s %(name)s %(message)s", datefmt="%Y-%m-%dT%H:%M:%S"
+            "%(asctime)s %(levelname)s %(name)s %(message)s", datefmt="%Y-%m-%dT%H:%M:%SZ"
         )
+        self.converter = time.gmtime
         self._secrets = tuple(secret for secret in secrets if secret)
 
     def format(self, record: logging.LogRecord) -> str:

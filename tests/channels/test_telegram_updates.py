@@ -75,6 +75,29 @@ def test_a_shared_location_is_two_numbers(api: BotApi, ada: Person) -> None:
     assert hears(api).heard == Located(latitude=59.9, longitude=10.7, at=NOW)
 
 
+FIELD = st.sampled_from(
+    [
+        "text",
+        "date",
+        "edit_date",
+        "chat",
+        "from",
+        "photo",
+        "location",
+        "sticker",
+        "caption",
+        "type",
+        "id",
+        "data",
+        "message",
+        "message_id",
+        "media_group_id",
+        "latitude",
+        "longitude",
+        "voice",
+        "entities",
+    ]
+)
 PHOTO = [file("small", width=90, height=90), file("large", width=900, height=900)]
 WIDE = {"width": 9, "height": 9}
 STICKER = file("s", **WIDE, is_animated=False, is_video=False, type="regular")
@@ -202,6 +225,57 @@ def test_an_unreadable_update_keeps_its_number_and_the_others_keep_their_words(
     heard = [inbound(update, username=None, now=NOW) for update in found]
     assert [update.update_id for update in found] == [1001, 2000, 2001]
     assert [one and one.heard.text for one in heard] == ["before", None, "after"]
+
+
+JSON = st.recursive(
+    st.none()
+    | st.booleans()
+    | st.integers()
+    | st.floats()
+    | st.text(st.characters(codec=None), max_size=5),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(FIELD, inner, max_size=3),
+    max_leaves=8,
+)
+
+
+@given(
+    kind=st.sampled_from(["message", "edited_message", "callback_query", "poll", "odd"]),
+    odd=st.dictionaries(FIELD, JSON, max_size=4),
+)
+def test_any_update_with_a_number_is_read_or_let_pass(kind: str, odd: dict[str, object]) -> None:
+    api = BotApi(clock=lambda: NOW)
+    body = message(api, api.chat(77), text="fed") | {"edit_date": 1, "id": "1"} | odd
+    body.setdefault("data", "x")
+
+    update = update_of({"update_id": 7, kind: body}, BOT)
+    found = inbound(update, username="b", now=NOW)
+
+    assert update.update_id == 7
+    assert found is None or found.order == 7
+    if found is not None and isinstance(found.heard, Located):
+        assert abs(found.heard.latitude) <= 90
+        assert abs(found.heard.longitude) <= 180
+
+
+@pytest.mark.parametrize(
+    "odd",
+    [
+        {"date": 10**18},
+        {"date": -(10**18)},
+        {"text": 7},
+        {"text": None, "location": {"latitude": 91.0, "longitude": 0.0}},
+        {"text": None, "location": {"latitude": float("nan"), "longitude": 0.0}},
+        {"text": None, "location": {"latitude": "north", "longitude": 0.0}},
+        {"chat": {"id": 77}},
+    ],
+)
+def test_an_update_of_the_wrong_shape_is_let_pass(odd: dict[str, object]) -> None:
+    api = BotApi(clock=lambda: NOW)
+    body = message(api, api.chat(77), text="fed") | odd
+
+    update = update_of({"update_id": 7, "message": body}, BOT)
+
+    assert inbound(update, username=None, now=NOW) is None
 
 
 @pytest.mark.parametrize("answer", [b"", b"<html>", b"[]", b'{"result": 3}', b'{"result": [{}]}'])

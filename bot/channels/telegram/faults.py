@@ -43,6 +43,18 @@ NO_SUCH_CHAT: Final = (
 NOT_SENT: Final = (httpx.ConnectError, httpx.ConnectTimeout, httpx.PoolTimeout)
 
 
+NONSENSE: Final = (
+    ArithmeticError,
+    AttributeError,
+    LookupError,
+    OSError,
+    RecursionError,
+    TypeError,
+    ValueError,
+)
+"""Valid JSON of the wrong shape trips the library up wherever it happens to look."""
+
+
 class AnotherPoller(TryLater):
     """Another program fetches this bot's messages with the same token: stop one of the two."""
 
@@ -60,8 +72,7 @@ async def mapped(*, within_s: float) -> AsyncIterator[None]:
         raise ours(error) from None
     except TimeoutError:
         raise TryLater("no answer in time", maybe_arrived=True) from None
-    except (LookupError, TypeError, ValueError, AttributeError):
-        # Valid JSON of the wrong shape trips the library up wherever it happens to look.
+    except NONSENSE:
         raise TryLater("the answer made no sense", maybe_arrived=True) from None
 
 

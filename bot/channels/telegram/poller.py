@@ -17,7 +17,7 @@ from typing import Final
 from telegram import Bot, Update
 
 from bot.channels.telegram.client import Client
-from bot.channels.telegram.faults import mapped
+from bot.channels.telegram.faults import NONSENSE, mapped
 from bot.channels.telegram.menu import show_menu
 from bot.channels.telegram.patience import CALL_WITHIN_S, LOG, Patience
 from bot.channels.telegram.updates import WANTED, inbound, one_by_one
@@ -102,7 +102,9 @@ class Poller:
                 updates: Sequence[Update] = await self._bot.get_updates(
                     offset=self._offset, timeout=poll_s, allowed_updates=WANTED
                 )
-            except (LookupError, TypeError, ValueError, AttributeError):
+            except TimeoutError:
+                raise  # the whole call took too long: there is no answer to look into
+            except NONSENSE:
                 updates = one_by_one(self._client.fetching.last_answer, self._bot)
         self._fetched_at = asyncio.get_running_loop().time()
         return updates

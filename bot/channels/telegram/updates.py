@@ -10,9 +10,10 @@ import json
 from datetime import datetime
 from typing import Final, Literal
 
-from telegram import Bot, CallbackQuery, Message, Update
+from telegram import Bot, CallbackQuery, Location, Message, Update
 from telegram.constants import ChatType, MessageAttachmentType
 
+from bot.channels.telegram.faults import NONSENSE
 from bot.channels.telegram.markup import sound
 from bot.channels.telegram.patience import LOG
 from bot.delivery.ports import Inbound
@@ -49,18 +50,12 @@ def inbound(update: Update, *, username: str | None, now: datetime) -> Inbound |
     ``username`` is the bot's own, without "@": it may follow a command. The album of several
     pictures is one thing said, so they share a key.
     """
-    key, chat, heard = f"tg:{update.update_id}", None, None
-    if (query := update.callback_query) is not None:
-        chat, heard = _private_chat(query), _tapped(query, now)
-    elif (message := update.edited_message) is not None:
-        chat, heard = _private(message), _edited(message)
-    elif (message := update.message) is not None:
-        chat, heard = _private(message), _said(message, username)
-        if message.media_group_id is not None:
-            key = f"tg:album:{message.chat.id}:{message.media_group_id}"
-    if chat is None or heard is None:
+    try:
+        return _inbound(update, username, now)
+    except NONSENSE:
+        # The library does not check what it reads: a text may be a number.
+        LOG.error("update-unreadable", extra={"action": "receive", "update": update.update_id})
         return None
-    return Inbound(key=key, chat=f"tg:{chat}", heard=heard, received_at=now, order=update.update_id)
 
 
 def one_by_one(answer: bytes, bot: Bot) -> tuple[Update, ...]:
@@ -87,11 +82,26 @@ def update_of(told: object, bot: Bot) -> Update:
             assert isinstance(told, dict)
             try:
                 return Update.de_json(told, bot)
-            except (LookupError, TypeError, ValueError, AttributeError):
+            except NONSENSE:
                 LOG.error("update-unreadable", extra={"action": "receive", "update": number})
                 return Update(number)
         case _:
             raise ValueError("an update without a number")
+
+
+def _inbound(update: Update, username: str | None, now: datetime) -> Inbound | None:
+    key, chat, heard = f"tg:{update.update_id}", None, None
+    if (query := update.callback_query) is not None:
+        chat, heard = _private_chat(query), _tapped(query, now)
+    elif (message := update.edited_message) is not None:
+        chat, heard = _private(message), _edited(message)
+    elif (message := update.message) is not None:
+        chat, heard = _private(message), _said(message, username)
+        if message.media_group_id is not None:
+            key = f"tg:album:{message.chat.id}:{message.media_group_id}"
+    if chat is None or heard is None:
+        return None
+    return Inbound(key=key, chat=f"tg:{chat}", heard=heard, received_at=now, order=update.update_id)
 
 
 def _private(message: Message) -> int | None:
@@ -120,8 +130,7 @@ def _said(message: Message, username: str | None) -> Heard | None:
         text = _without_address(sound(message.text), username)
         return Said(text=text, at=message.date, message=_key(message))
     if message.location is not None:
-        where = message.location
-        return Located(latitude=where.latitude, longitude=where.longitude, at=message.date)
+        return _located(message.location, message.date)
     for kind, what in ATTACHMENTS:
         if message[kind]:
             return Sent(
@@ -132,6 +141,13 @@ def _said(message: Message, username: str | None) -> Heard | None:
                 file=_file(message),
             )
     return None
+
+
+def _located(where: Location, at: datetime) -> Heard:
+    latitude, longitude = float(where.latitude), float(where.longitude)
+    if not (abs(latitude) <= 90 and abs(longitude) <= 180):
+        raise ValueError("no place on Earth")
+    return Located(latitude=latitude, longitude=longitude, at=at)
 
 
 def _without_address(text: str, username: str | None) -> str:
