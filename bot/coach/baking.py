@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import time
 
 from bot.coach.draft import Draft
-from bot.coach.shelf import last_spoken_of
+from bot.coach.shelf import meant, was_ready
 from bot.culture.curve import Feeding
 from bot.culture.feeds import Portions
 from bot.culture.journal import BakePlanned, BakeStage
@@ -35,7 +35,7 @@ _RATIOS = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 15.0, 2
 
 def is_old_enough(draft: Draft) -> bool:
     """A jar in its first week has no bake to plan; a passer-by is taken at their word."""
-    jar = _jar(draft)
+    jar = meant(draft)
     if jar is None:
         return True
     if jar.started_at is None:
@@ -45,7 +45,7 @@ def is_old_enough(draft: Draft) -> bool:
 
 def plan(draft: Draft, wish: BakeWished, reading: Reading) -> Message:
     """The plan, or why there is none and what would help. Total."""
-    jar = _jar(draft)
+    jar = meant(draft)
     person = draft.dossier.person
     units: Units = person.units or "metric"
     told = reading.signs.temperature
@@ -98,7 +98,7 @@ def _backwards(
         notes.append(say("bake.took_hour", time=quantities.clock(wish.ripe_at, units)))
     if jar is not None and jar.spot == "fridge":
         notes.append(say("bake.from_fridge"))
-    elif jar is not None and not any(said.verdict == "ready" for said in jar.conclusions):
+    elif jar is not None and not was_ready(jar):
         notes.append(say("bake.not_proven"))
     message = plan_message(found, wish.ripe_at, now, kitchen, units, *notes)
     if jar is None:
@@ -143,10 +143,3 @@ def _vigour(jar: Culture | None, usual: Usual | None, kitchen: Kitchen, flour: F
         rise = forecast(feeding).top if usual.peak else 2.0
         seen += [Observation(feeding=feeding, rise=rise, hours=usual.hours)] * 2
     return learn(seen)
-
-
-def _jar(draft: Draft) -> Culture | None:
-    living = draft.dossier.living
-    if len(living) <= 1:
-        return living[0] if living else None
-    return last_spoken_of(draft.dossier) or living[0]

@@ -19,6 +19,8 @@ class Draft:
     def __init__(self, dossier: Dossier, at: datetime) -> None:
         self.dossier = dossier
         self.at = at
+        self.spoken_to: str | None = None
+        """The key of the jar that the message opened with ("Ember: bake now")."""
         self._entries: list[Entry] = []
         self._messages: list[Message] = []
 

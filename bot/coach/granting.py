@@ -9,6 +9,7 @@ from bot.coach.draft import Draft
 from bot.coach.hours import go_away, move_mornings, move_zone, pause, resume
 from bot.coach.jars import (
     choose_method,
+    choose_next,
     rename,
     retire,
     set_jar,
@@ -31,6 +32,7 @@ from bot.reading.wishes import (
     AskAtPeak,
     Away,
     Begin,
+    Choose,
     Done,
     FlourWish,
     Help,
@@ -108,6 +110,8 @@ def grant(draft: Draft, wanted: Wish) -> None:
             split(draft, wanted)
         case Retire():
             retire(draft, wanted)
+        case Choose():
+            with_jar(draft, lambda jar: choose_next(draft, jar, wanted.choice))
         case AskAtPeak():
             with_jar(draft, lambda jar: set_peak_check(draft, jar))
         case Yes():

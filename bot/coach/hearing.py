@@ -9,7 +9,7 @@ from bot.coach.beginning import ask_next, take_answer, take_place
 from bot.coach.draft import Draft
 from bot.coach.granting import grant
 from bot.coach.reports import edit, report, report_for, says_something, understand
-from bot.coach.shelf import named
+from bot.coach.shelf import may_choose, meant, named, spoken_to
 from bot.coach.tapping import tap
 from bot.culture.journal import Question, QuestionClosed, Wrote
 from bot.culture.state import Dossier
@@ -17,6 +17,7 @@ from bot.plan.zones import zone_called
 from bot.reading.bakes import bake_wish
 from bot.reading.reading import Reading
 from bot.reading.wishes import (
+    Choose,
     FlourWish,
     InZone,
     MorningsAt,
@@ -59,7 +60,13 @@ def _hear_text(draft: Draft, text: str, message: str | None) -> None:
         draft.reply(say("coach.empty"))
         return
     waiting = draft.dossier.person.waiting_for
-    wanted = wish(text, draft.local_at, zone_called)
+    addressed, words = spoken_to(draft.dossier, text)
+    wanted = wish(words, draft.local_at, zone_called)
+    draft.spoken_to = None if addressed is None else addressed.key
+    if isinstance(wanted, Choose):
+        jar = meant(draft)
+        # Of a jar that is not at the gate, the same words report where it stands.
+        wanted = wanted if jar is not None and may_choose(jar) else None
     if wanted is not None and not (waiting is not None and _may_answer(wanted)):
         grant(draft, wanted)
         return

@@ -8,7 +8,7 @@ from typing import Literal
 
 from bot.coach.draft import Draft
 from bot.coach.reports import report
-from bot.coach.shelf import free_name, last_spoken_of, named, new_key
+from bot.coach.shelf import free_name, meant, named, new_key
 from bot.coach.speaking import morning_of
 from bot.culture.journal import (
     Began,
@@ -50,7 +50,7 @@ def choose_next(draft: Draft, jar: Culture, choice: Next) -> None:
 
 
 def rename(draft: Draft, wanted: Rename) -> None:
-    jar = _meant(draft) if wanted.old is None else named(draft.dossier, wanted.old)
+    jar = meant(draft) if wanted.old is None else named(draft.dossier, wanted.old)
     if jar is None:
         draft.reply(say("coach.nothing_to_name"), _begin_choice())
     elif wanted.new is None:
@@ -63,7 +63,7 @@ def rename(draft: Draft, wanted: Rename) -> None:
 
 
 def set_jar(draft: Draft, jar_ml: float) -> None:
-    jar = _meant(draft)
+    jar = meant(draft)
     if jar is None:
         draft.reply(say("coach.nothing_today"), _begin_choice())
         return
@@ -76,7 +76,7 @@ def set_jar(draft: Draft, jar_ml: float) -> None:
 
 def take_as_done(draft: Draft) -> None:
     """What was asked of them last is done: the first mix, or today's feed."""
-    jar = _meant(draft)
+    jar = meant(draft)
     if jar is None:
         draft.reply(say("coach.yes_to_what"))
         return
@@ -89,7 +89,7 @@ def take_as_done(draft: Draft) -> None:
 
 def split(draft: Draft, wanted: Split) -> None:
     """A part in a jar of its own: as old as the other, with a journal of its own from now on."""
-    jar = _meant(draft)
+    jar = meant(draft)
     if jar is None or jar.started_at is None:
         draft.reply(say("coach.nothing_to_name"), _begin_choice())
         return
@@ -111,7 +111,7 @@ def split(draft: Draft, wanted: Split) -> None:
 
 
 def retire(draft: Draft, wanted: Retire) -> None:
-    jar = _meant(draft) if wanted.name is None else named(draft.dossier, wanted.name)
+    jar = meant(draft) if wanted.name is None else named(draft.dossier, wanted.name)
     if jar is None:
         draft.reply(say("coach.no_such_jar", name=wanted.name or ""))
         return
@@ -121,7 +121,7 @@ def retire(draft: Draft, wanted: Retire) -> None:
 
 def with_jar(draft: Draft, do: Callable[[Culture], None]) -> None:
     """Do it to the jar that is meant, if there is one."""
-    jar = _meant(draft)
+    jar = meant(draft)
     if jar is None:
         draft.reply(say("coach.nothing_today"), _begin_choice())
     else:
@@ -142,14 +142,6 @@ def _day_of(draft: Draft, jar: Culture) -> Message:
     zone = zone_info(draft.dossier.person.zone or "UTC")
     today = local_day_at(draft.at, zone)
     return replace(morning_of(draft.dossier, jar, today, draft.at), kind="reply")
-
-
-def _meant(draft: Draft) -> Culture | None:
-    """The jar a wish without a name is about: the only one, or the one last spoken of."""
-    living = draft.dossier.living
-    if not living:
-        return None
-    return living[0] if len(living) == 1 else last_spoken_of(draft.dossier) or living[-1]
 
 
 def _begin_choice() -> Choice:

@@ -10,7 +10,7 @@ from bot.advice.case import Case
 from bot.advice.consider import consider
 from bot.coach.draft import Draft
 from bot.coach.reminding import move_bake, offer_peak_check
-from bot.coach.shelf import Unclear, addressed, named, new_key
+from bot.coach.shelf import Unclear, addressed, may_choose, named, new_key
 from bot.culture.journal import (
     Began,
     Concluded,
@@ -137,11 +137,7 @@ def _about(
 def _rests_now(jar: Culture, reading: Reading) -> bool:
     """A culture that has been ready and is put into the fridge has its keeper's choice made."""
     into_cold = any(isinstance(act, Moved) and act.to == "fridge" for act in reading.acts)
-    return (
-        into_cold
-        and jar.chosen is None
-        and any(said.verdict == "ready" for said in jar.conclusions)
-    )
+    return into_cold and may_choose(jar)
 
 
 def _note(

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import TypeAlias
 
+from bot.coach.draft import Draft
 from bot.culture.journal import Reported
 from bot.culture.state import Culture, Dossier
 from bot.reading.reading import Reading
@@ -69,3 +70,34 @@ def free_name(dossier: Dossier, wanted: str) -> str:
     while named(dossier, name) is not None:
         name, number = f"{wanted} {number}", number + 1
     return name
+
+
+def spoken_to(dossier: Dossier, text: str) -> tuple[Culture | None, str]:
+    """The jar that a message opens with ("Ember: bake now"), and the rest; None and all of it else."""
+    said = text.strip()
+    for jar in dossier.living:
+        if said.casefold().startswith(jar.name.casefold()):
+            rest = said[len(jar.name) :]
+            if rest[:1] in (":", ","):
+                return jar, rest[1:].strip()
+    return None, text
+
+
+def meant(draft: Draft) -> Culture | None:
+    """The jar a wish is about: the one it opened with, the only one, or the one last spoken of."""
+    living = draft.dossier.living
+    if draft.spoken_to is not None:
+        return draft.dossier.culture(draft.spoken_to)
+    if not living:
+        return None
+    return living[0] if len(living) == 1 else last_spoken_of(draft.dossier) or living[-1]
+
+
+def was_ready(jar: Culture) -> bool:
+    """Whether it has ever been found ready."""
+    return any(said.verdict == "ready" for said in jar.conclusions)
+
+
+def may_choose(jar: Culture) -> bool:
+    """Whether it is ready and its keeper has not said what comes next."""
+    return jar.chosen is None and was_ready(jar)

@@ -178,7 +178,15 @@ class AskAtPeak:
     wish: Literal["ask-at-peak"] = "ask-at-peak"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choose:
+    """What a ready culture does now. Of one that is not ready, the same words are a report."""
+
+    choice: Literal["bake", "rest", "counter"]
+    wish: Literal["choose"] = "choose"
+
+
 Wish: TypeAlias = (
     Stop | Pause | Resume | MorningsAt | InZone | Why | Today | Help | Begin | Rename | UnitsWish
-    | FlourWish | Skip | JarIs | MethodWish | Show | Yes | No | Done | Away | Split | Retire | AskAtPeak
+    | FlourWish | Skip | JarIs | MethodWish | Show | Yes | No | Done | Away | Split | Retire | AskAtPeak | Choose
 )  # fmt: skip

@@ -21,6 +21,7 @@ from bot.reading.wanted import (
     AskAtPeak,
     Away,
     Begin,
+    Choose,
     Done,
     FlourWish,
     Help,
@@ -48,6 +49,7 @@ __all__ = [
     "AskAtPeak",
     "Away",
     "Begin",
+    "Choose",
     "Done",
     "FindZone",
     "FlourWish",
@@ -349,6 +351,12 @@ def _plain_wish(topic: str) -> Wish | None:
             return Yes()
         case "no":
             return No()
+        case "choose.bake":
+            return Choose(choice="bake")
+        case "choose.rest":
+            return Choose(choice="rest")
+        case "choose.counter":
+            return Choose(choice="counter")
         case _ if topic.startswith("method."):
             return MethodWish(method=topic.removeprefix("method."))
         case _:
