@@ -217,7 +217,7 @@ def _moved(message: Message, clause: Clause) -> list[Told]:
     left = [one for one in clause.all("spot") if _left(words, one[0].first)]
     spots = [one for one in clause.all("spot") if one not in left]
     if left and not spots:
-        at = message.clauses.index(clause)
+        at = clause.number
         spots = message.clauses[at + 1].all("spot") if at + 1 < len(message.clauses) else []
         if not spots:
             return []

@@ -86,7 +86,7 @@ def _topic(clause: Clause) -> Asked | None:
 
 
 def _endangered(message: Message) -> bool:
-    return any(one.says("mould") or one.says("pest") or one.says("streak") for one in message.marks)
+    return message.has("mould") or message.has("pest") or message.has("streak")
 
 
 def _answered_elsewhere(clauses: list[Clause], at: int) -> bool:
@@ -171,7 +171,7 @@ _IMPLIED: tuple[tuple[str, Ask], ...] = (
 def _implied(message: Message, clause: Clause) -> Asked | None:
     if any(message.tokens[at].kind == "ratio" for at in range(clause.first, clause.last)):
         return None, "amounts"
-    if any(one.says("act") == "skipped" for one in message.marks):
+    if any(one.has("act", "skipped") for one in message.clauses):
         return None, "missed"
     if clause.mood == "presumed" and clause.has("rise"):
         return clause.one("rise"), "slow"

@@ -27,6 +27,8 @@ class Clause:
     opener: str
     marks: list[Mark]
     amounts: list[Amount]
+    number: int = 0
+    """Its place among the message's clauses."""
     mood: Mood = "told"
     queried: bool = False
     """A question mark ends it."""
@@ -83,14 +85,15 @@ class Clause:
     def denied(self, mark: Mark | Amount) -> bool:
         """Whether a negation reaches the phrase."""
         at, last = mark.first, mark.last
+        # The nearest negation decides: what ends its reach ends that of every one before it.
+        nearest: Mark | None = None
         for neg, meaning in self._index.get("neg", _NONE):
-            if (
-                meaning == "word"
-                and neg.last <= at
-                and not self._answers(neg)
-                and not self._breaks(neg.last, at)
-            ):
-                return True
+            if neg.last > at:
+                break
+            if meaning == "word" and not self._answers(neg):
+                nearest = neg
+        if nearest is not None and not self._breaks(nearest.last, at):
+            return True
         return self._denied_behind(last)
 
     def compared(self, mark: Mark) -> bool:
@@ -235,6 +238,23 @@ class Message:
     """What each word means by itself as a small word, whatever longer phrase it stands in."""
     amounts: Sequence[Amount]
     clauses: list[Clause] = field(default_factory=list)
+    categories: frozenset[str] = frozenset()
+    """The categories that any phrase of the message has a meaning in."""
+    amount_firsts: frozenset[int] = frozenset()
+    amount_lasts: frozenset[int] = frozenset()
+    """Tokens that begin an amount, and that end one."""
+
+    def __post_init__(self) -> None:
+        self.categories = frozenset(category for mark in self.marks for category, _ in mark.senses)
+        self.amount_firsts = frozenset(one.first for one in self.amounts)
+        self.amount_lasts = frozenset(one.last - 1 for one in self.amounts)
+
+    def has(self, category: str) -> bool:
+        return category in self.categories
+
+    def before(self, clause: Clause) -> Sequence[Clause]:
+        """The clauses before one, the nearest last."""
+        return self.clauses[: clause.number]
 
     def at(self, at: int, category: str) -> Mark | None:
         """The phrase that begins at a token and has a meaning in the category."""

@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
+from itertools import islice
 
+from bot.reading.amounts import Amount
 from bot.reading.clauses import Clause, Message
+from bot.reading.marks import Mark
+
+MOST_CLAUSES = 120
+"""Clauses of one message that are read: more than 4,000 letters of speech hold; noise can hold more."""
 
 _STOPS = frozenset({".", "!", "?", ";", "\n", "..", "..."})
 _PAUSES = frozenset({",", "(", ")", "[", "]", "|", "&", "/", '"', "*", "•"})
@@ -15,7 +22,7 @@ _LOOSE = frozenset({"so", "with", "w", "which", "where", "also"})
 def cut(message: Message) -> list[Clause]:
     """The clauses in order; a question that is answered on the spot ("bubbles? none") is one."""
     found: list[Clause] = []
-    for clause in _cut(message):
+    for clause in islice(_cut(message), MOST_CLAUSES):
         before = found[-1] if found else None
         if before is not None and before.queried and _only_answers(clause, before):
             found[-1] = _clause(
@@ -23,6 +30,8 @@ def cut(message: Message) -> list[Clause]:
             )
         else:
             found.append(clause)
+    for number, clause in enumerate(found):
+        clause.number = number
     return found
 
 
@@ -163,6 +172,18 @@ def _just_before(message: Message, at: int, category: str) -> bool:
     return False
 
 
+def _within(marks: Sequence[Mark], first: int, last: int) -> list[Mark]:
+    start = bisect_left(marks, first, key=lambda one: one.first)
+    end = bisect_left(marks, last, key=lambda one: one.first)
+    return list(marks[start:end])
+
+
+def _measured(amounts: Sequence[Amount], first: int, last: int) -> list[Amount]:
+    start = bisect_left(amounts, first + 1, key=lambda one: one.last)
+    end = bisect_left(amounts, last + 1, key=lambda one: one.last)
+    return list(amounts[start:end])
+
+
 def _clause(
     message: Message, first: int, last: int, sentence: int, opener: str, queried: bool
 ) -> Clause:
@@ -172,7 +193,7 @@ def _clause(
         last,
         sentence,
         opener,
-        [one for one in message.marks if first <= one.first < last],
-        [one for one in message.amounts if first <= one.last - 1 < last],
+        _within(message.marks, first, last),
+        _measured(message.amounts, first, last),
         queried=queried,
     )

@@ -42,7 +42,7 @@ def _in_water(message: Message, clause: Clause) -> bool:
         or "spoonful" in clause.words
     ):
         return True
-    if any(one.says("floattest") or one.says("float") == "yes" for one in message.marks):
+    if message.has("floattest") or any(one.has("float", "yes") for one in message.clauses):
         return True
     text = clause.text
     if {"sinks", "sink"} & set(clause.words) and not clause.has("where", "middle"):
@@ -65,7 +65,7 @@ def _in_water(message: Message, clause: Clause) -> bool:
 
 
 def _outcome(message: Message, clauses: list[Clause], clause: Clause) -> bool | None:
-    at = clauses.index(clause)
+    at = next(at for at, one in enumerate(clauses) if one is clause)
     for one in clauses[at : at + 2]:
         for mark, meaning in one.all("pass"):
             if one is clause and mark.first < 0:

@@ -177,7 +177,7 @@ def lexicon(language: str = ENGLISH) -> Lexicon:
 
 def build(files: Iterable[tuple[str, str]]) -> Lexicon:
     """A lexicon from (name, TOML text) pairs."""
-    tries: dict[str, Node] = defaultdict(Node)
+    tries = {group: Node() for group in (SIGN, *_GROUPS)}
     words: set[str] = set()
     plain: set[str] = set()
     spelling: dict[str, str] = {}
@@ -211,7 +211,7 @@ def build(files: Iterable[tuple[str, str]]) -> Lexicon:
         if len(word) >= 4 and word.isalpha():
             shelves[word[0], len(word)].append(word)
     return Lexicon(
-        tries=dict(tries),
+        tries=tries,
         vocabulary=frozenset(words | plain),
         spelling=spelling,
         pictures=pictures,

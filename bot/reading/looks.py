@@ -42,7 +42,7 @@ def _drops(message: Message, clause: Clause, mark: Mark) -> bool:
     if clause.has("tempcue", "reading") or clause.has("floattest") or clause.has("place", "water"):
         return True
     word = message.words[mark.first]
-    floated = any(one.says("floattest") or one.says("float") == "yes" for one in message.marks)
+    floated = message.has("floattest") or any(one.has("float", "yes") for one in message.clauses)
     if word in ("sank", "sunk", "sinks", "sinking", "dropped") and floated:
         return True
     spooned = any(
@@ -110,7 +110,7 @@ def bubbles(message: Message, clauses: list[Clause]) -> Claim[Bubbles] | None:
 
 def _more_there(message: Message, clauses: list[Clause], clause: Clause) -> Mark | None:
     """ "no bubbles on top but loads underneath": the second half leaves the noun out."""
-    at = clauses.index(clause)
+    at = next(at for at, one in enumerate(clauses) if one is clause)
     mark = clause.one("quant", "many")
     if (
         mark is None

@@ -129,7 +129,7 @@ def stuffs_of(message: Message, clause: Clause, amount: Amount) -> list[Stuff]:
 
 def _behind(message: Message, clause: Clause, at: int) -> list[Stuff]:
     words = message.words
-    taken = {one.first for one in message.amounts}
+    taken = message.amount_firsts
     end = min(clause.last, at + 5)
     while at < end and at not in taken:
         if message.at(at, "each"):
@@ -151,7 +151,7 @@ def _behind(message: Message, clause: Clause, at: int) -> list[Stuff]:
 
 
 def _before(message: Message, clause: Clause, at: int) -> list[Stuff]:
-    taken = {one.last - 1 for one in message.amounts}
+    taken = message.amount_lasts
     for start in range(at - 1, max(clause.first, at - 3) - 1, -1):
         if start in taken:
             return []

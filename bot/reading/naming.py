@@ -90,6 +90,8 @@ def _is_name(
         for category, _ in node.senses
     ) and after not in ("on", "in", "and", "all", "everywhere", "the", "a")
     capital = said[:1].isupper() and not text.isupper()
+    if opens and after == ":":
+        return True
     if opens:
         return acts and (
             capital or after in ("is", "has", "was", "doubled", "smells", "looks", "got")
@@ -120,7 +122,9 @@ def spread(named: Sequence[Named], parts: Sequence[Clause]) -> list[tuple[str, .
             told[-1] = both
             told.append(both)
         else:
-            told.append((*pending, *here) or (told[-1] if told else ()))
+            everyone = tuple(dict.fromkeys(one.name for one in named))
+            shared = "both" in clause.words and len(everyone) > 1
+            told.append(everyone if shared else (*pending, *here) or (told[-1] if told else ()))
             pending = ()
     first_named = (named[0].name,) if named else ()
     return [one or first_named for one in told]

@@ -163,11 +163,7 @@ def _verb(message: Message, clause: Clause, mark: Mark) -> Iterator[Claim[Rise]]
     ):
         return
     behind = words[mark.last : mark.last + 3]
-    if (
-        clause.denied(mark)
-        and any(one.says("correct") for one in message.marks)
-        and clause.has("surface")
-    ):
+    if clause.denied(mark) and message.has("correct") and clause.has("surface"):
         return
     if clause.denied(mark):
         soft = "much" in behind or "far" in behind or "lot" in words[mark.first : mark.last + 3]
@@ -254,7 +250,7 @@ def _measured(message: Message, clause: Clause, amount: Amount) -> Rise | None:
 
 def _rise_before(message: Message, clause: Clause) -> bool:
     """ "hasnt risen much, maybe 10%": the clause before says what grew."""
-    at = message.clauses.index(clause)
+    at = clause.number
     earlier = message.clauses[max(0, at - 2) : at]
     return any(one.has("rise") and one.sentence == clause.sentence for one in earlier)
 

@@ -11,6 +11,9 @@ from typing import Literal
 LONGEST = 4096
 """Characters of one message that are read; the rest is left unread (contract: 4,096)."""
 
+MOST_TOKENS = 1_000
+"""Tokens of one message that are read; 4,096 characters of speech have fewer, noise may have more."""
+
 Kind = Literal["word", "number", "ratio", "clock", "date", "sign", "noise"]
 
 _QUOTES = str.maketrans(dict.fromkeys("‘’`´ʼ′＇", "'") | dict.fromkeys("“”„″«»", '"'))
@@ -52,6 +55,8 @@ def tokens(text: str, pictures: Mapping[str, str]) -> list[Token]:
     found: list[Token] = []
     last = 0
     for match in _TOKEN.finditer(plain):
+        if len(found) == MOST_TOKENS:
+            break
         kind = match.lastgroup
         start, end = match.span()
         word = match.group()

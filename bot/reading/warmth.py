@@ -115,7 +115,7 @@ def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
 
 def _corrected(message: Message, clause: Clause, amount: Amount) -> bool:
     """ "sorry, 24 not 34": two bare numbers and nothing else are the kitchen's, the likeliest."""
-    mends = message.words[0] == "no" or any(one.says("correct") for one in message.marks)
+    mends = message.words[0] == "no" or message.has("correct")
     if not mends or clause.denied(amount):
         return False
     if any(clause.has(one) for one in ("act", "flour", "ingredient", "clock", "rise", "unit")):
