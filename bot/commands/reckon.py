@@ -18,7 +18,7 @@ from bot.culture.vigour import Observation, When, learn
 from bot.culture.vocabulary import Flour, Ratio
 from bot.errors import InputError
 from bot.plan.bake import BakePlan, BakeStep, BakeWish, CannotBake, Why, plan_bake
-from bot.plan.ripening import Awake, Kitchen
+from bot.plan.timeline import Awake, Kitchen
 from bot.voice.catalogue import say
 
 _INGREDIENTS: tuple[str, ...] = (*get_args(Flour), "flour", "water", "starter")

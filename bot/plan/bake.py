@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
-from functools import cache
+from datetime import datetime, timedelta
+from functools import lru_cache
 from typing import Literal, TypeAlias
 
 from bot.culture.curve import Feeding, check_hydration, work
@@ -19,7 +19,8 @@ from bot.culture.rise import forecast
 from bot.culture.vigour import Vigour, usual
 from bot.culture.vocabulary import Flour
 from bot.errors import InputError
-from bot.plan.ripening import HOUR, Awake, Kitchen, TimeSpread, after, before
+from bot.plan.ripening import TimeSpread
+from bot.plan.timeline import Awake, Kitchen, Timeline, timeline
 
 Why: TypeAlias = Literal["too-soon", "asleep", "too-little"]
 """Why it cannot be: no build is ripe that soon, nobody is up to mix it, or more builds are needed than
@@ -33,10 +34,13 @@ _MOST_BUILDS = 4
 _LONGEST_BUILD_H = 72.0
 _WAITS = (1.0, 1.1, 1.2, 1.3)
 """How far past its peak a seed may be when it is used, as a share of the time to the peak."""
-_STEP = timedelta(minutes=5)
-_SEARCH = timedelta(minutes=15)
+_STEP_MIN = 5.0
+_NEAR = timedelta(days=2)
 _FARTHEST = timedelta(days=7)
+_SEARCH_MIN = (15, 60)
+"""How finely a time that can be met is looked for, within two days and beyond."""
 DEFAULT_LEAD = timedelta(days=3)
+_LONGEST_LEAD = timedelta(days=14)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,7 +75,9 @@ class BakeWish:
 
     @property
     def first(self) -> datetime:
-        return self.earliest or self.ripe_at - DEFAULT_LEAD
+        if self.earliest is None:
+            return self.ripe_at - DEFAULT_LEAD
+        return max(self.earliest, self.ripe_at - _LONGEST_LEAD)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,49 +104,61 @@ class CannotBake:
 
 
 @dataclass(frozen=True, slots=True)
-class _Clock:
-    """Hours to the peak per unit of work by this culture in this kitchen, in the three quantiles."""
+class _Task:
+    """A wish on its timeline: hours to the peak per unit of work, in the three quantiles, and the start."""
 
-    low: float
-    median: float
-    high: float
+    wish: BakeWish
+    line: Timeline
+    low_h: float
+    median_h: float
+    high_h: float
+    first: float
 
 
 @dataclass(frozen=True, slots=True)
 class _Build:
-    at: datetime
+    """A build mixed at that minute, of so much work until its peak."""
+
+    at: float
     portions: Portions
-    hours: float
-    """To the median peak, at the day's warmth."""
     work: float
 
 
 def plan_bake(wish: BakeWish, vigour: Vigour | None = None) -> BakePlan | CannotBake:
     """The plan with the fewest builds, an overnight one first; or why not, and when instead."""
-    clock = _clock(wish, vigour or usual())
-    chain = _chain(wish, clock, wish.ripe_at)
+    task = _task(wish, vigour or usual())
+    ripe_at = task.line.minute(wish.ripe_at)
+    chain = _chain(task, ripe_at)
     if chain is not None:
-        return _plan(wish, clock, chain)
-    return CannotBake(why=_why(wish, clock), nearest=_nearest(wish, clock))
+        return _plan(task, chain)
+    return CannotBake(why=_why(task, ripe_at), nearest=_nearest(task, ripe_at))
 
 
-def _clock(wish: BakeWish, vigour: Vigour) -> _Clock:
+def _task(wish: BakeWish, vigour: Vigour) -> _Task:
     """All feeds of one kitchen share one spread: only the work differs, and scales it."""
     plain = Feeding(ratio=(1.0, 1.0, 1.0), celsius=wish.kitchen.celsius)
     peak, done = forecast(plain, vigour).peak_h, work(plain, 1.0)
-    return _Clock(low=peak.low / done, median=peak.median / done, high=peak.high / done)
+    line = timeline(wish.kitchen, min(wish.first, wish.ripe_at), wish.ripe_at + 2 * _FARTHEST)
+    return _Task(
+        wish=wish,
+        line=line,
+        low_h=peak.low / done,
+        median_h=peak.median / done,
+        high_h=peak.high / done,
+        first=line.minute(wish.first),
+    )
 
 
-def _chain(wish: BakeWish, clock: _Clock, ripe_at: datetime) -> tuple[_Build, ...] | None:
+def _chain(task: _Task, ripe_at: float) -> tuple[_Build, ...] | None:
     """The kindest chain of builds, the first one first."""
-    fewest = _fewest_builds(wish)
+    wish, fewest = task.wish, _fewest_builds(task.wish)
     for builds in range(fewest, min(fewest + 1, _MOST_BUILDS) + 1):
         best: tuple[float, tuple[_Build, ...]] | None = None
-        for last in _builds(wish, clock, ripe_at, wish.levain_g, wish.hydration, _RATIOS, (1.0,)):
-            chain = _seed(wish, clock, last, builds - 1)
+        for last in _builds(task, ripe_at, wish.levain_g, wish.hydration, _RATIOS, (1.0,)):
+            chain = _seed(task, last, builds - 1)
             if chain is None:
                 continue
-            cost = _cost(wish, last, ripe_at)
+            cost = _cost(task, last, ripe_at)
             if best is None or cost < best[0] - 1e-9:
                 best = (cost, (*chain, last))
         if best is not None:
@@ -153,51 +171,52 @@ def _fewest_builds(wish: BakeWish) -> int:
     leanest = (1.0 + wish.hydration) * (_RATIOS[-1] + 1.0 / (1.0 + wish.hydration_in))
     need_g, builds = wish.levain_g / leanest, 1
     while need_g > wish.have_g and builds <= _MOST_BUILDS:
-        need_g /= 1.0 + _SEED_RATIOS[-1] * (1.0 + wish.hydration_in)
+        need_g /= _most_growth(wish)
         builds += 1
     return builds
 
 
-def _seed(
-    wish: BakeWish, clock: _Clock, before_it: _Build, builds: int
-) -> tuple[_Build, ...] | None:
-    """Builds that have the seed of ``before_it`` ripe when it is mixed; none when enough is there."""
-    need_g = before_it.portions.starter_g
+def _most_growth(wish: BakeWish) -> float:
+    """How many times its seed the leanest build of seed weighs."""
+    return 1.0 + _SEED_RATIOS[-1] * (1.0 + wish.hydration_in)
+
+
+def _seed(task: _Task, following: _Build, builds: int) -> tuple[_Build, ...] | None:
+    """Builds that have the seed of the following one ripe when it is mixed; none when enough is there."""
+    wish, need_g = task.wish, following.portions.starter_g
     if builds == 0:
         return () if need_g <= wish.have_g + 1e-9 else None
-    for last in _builds(wish, clock, before_it.at, need_g, wish.hydration_in, _SEED_RATIOS, _WAITS):
-        chain = _seed(wish, clock, last, builds - 1)
+    if need_g > wish.have_g * math.pow(_most_growth(wish), builds) + 1e-9:
+        return None
+    for last in _builds(task, following.at, need_g, wish.hydration_in, _SEED_RATIOS, _WAITS):
+        chain = _seed(task, last, builds - 1)
         if chain is not None:
             return (*chain, last)
     return None
 
 
 def _builds(
-    wish: BakeWish,
-    clock: _Clock,
-    ripe_at: datetime,
+    task: _Task,
+    ripe_at: float,
     mass_g: float,
     hydration: float,
     ratios: tuple[float, ...],
     waits: tuple[float, ...],
 ) -> Iterator[_Build]:
     """Every build of that mass that is ripe then and can be mixed by somebody who is up."""
+    wish = task.wish
     for ratio in ratios:
-        made = _made(mass_g, hydration, wish.hydration_in, ratio, wish.kitchen.celsius, wish.flours)
-        if made is None:
-            continue
-        portions, done = made
-        hours = done * clock.median
-        if hours > _LONGEST_BUILD_H:
+        unit = _unit(hydration, wish.hydration_in, ratio, wish.kitchen.celsius, wish.flours)
+        if unit is None or unit[1] * task.median_h > _LONGEST_BUILD_H:
             continue
         for wait in waits:
-            at = _on_the_step(before(ripe_at, hours * wait, wish.kitchen))
-            if at >= wish.first and wish.kitchen.awake.at(at):
-                yield _Build(at=at, portions=portions, hours=hours, work=done)
+            at = _on_the_step(task.line.before(ripe_at, unit[1] * task.median_h * wait))
+            if at >= task.first and task.line.is_up(at):
+                yield _Build(at=at, portions=unit[0].scaled(mass_g), work=unit[1])
                 break
 
 
-@cache
+@lru_cache(maxsize=4096)
 def _unit(
     hydration: float, hydration_in: float, ratio: float, celsius: float, flours: tuple[Flour, ...]
 ) -> tuple[Portions, float] | None:
@@ -216,91 +235,77 @@ def _unit(
     return portions, work(feeding, 1.0)
 
 
-def _made(
-    mass_g: float,
-    hydration: float,
-    hydration_in: float,
-    ratio: float,
-    celsius: float,
-    flours: tuple[Flour, ...],
-) -> tuple[Portions, float] | None:
-    unit = _unit(hydration, hydration_in, ratio, celsius, flours)
-    return None if unit is None else (unit[0].scaled(mass_g), unit[1])
-
-
-def _cost(wish: BakeWish, last: _Build, ripe_at: datetime) -> float:
+def _cost(task: _Task, last: _Build, ripe_at: float) -> float:
     """Less is kinder: overnight, then a ratio near 1:3 or 1:4, which forgives an hour."""
     ratio = last.portions.flour_g / last.portions.starter_g
-    asleep = wish.kitchen.awake.next_change(last.at) < ripe_at.astimezone(last.at.tzinfo)
-    overnight = asleep and ratio <= 10.0
+    overnight = ratio <= 10.0 and task.line.sleeps_between(last.at, ripe_at)
     return abs(math.log(ratio / _KINDEST)) + (0.0 if overnight else 1.5)
 
 
-def _plan(wish: BakeWish, clock: _Clock, chain: tuple[_Build, ...]) -> BakePlan:
+def _plan(task: _Task, chain: tuple[_Build, ...]) -> BakePlan:
+    line = task.line
+
+    def ready(one: _Build) -> TimeSpread:
+        low, median, high = (
+            line.moment(line.after(one.at, one.work * hours))
+            for hours in (task.low_h, task.median_h, task.high_h)
+        )
+        return TimeSpread(low=low, median=median, high=high)
+
     return BakePlan(
         steps=tuple(
             BakeStep(
-                at=one.at,
+                at=line.moment(one.at),
                 do="levain" if one is chain[-1] else "build",
                 portions=one.portions,
-                ready=TimeSpread(
-                    low=after(one.at, one.work * clock.low, wish.kitchen),
-                    median=after(one.at, one.hours, wish.kitchen),
-                    high=after(one.at, one.work * clock.high, wish.kitchen),
-                ),
+                ready=ready(one),
             )
             for one in chain
         )
     )
 
 
-def _why(wish: BakeWish, clock: _Clock) -> Why:
-    starts = []
-    for ratio in _RATIOS:
-        made = _made(
-            wish.levain_g,
-            wish.hydration,
-            wish.hydration_in,
-            ratio,
-            wish.kitchen.celsius,
-            wish.flours,
-        )
-        if made is not None:
-            starts.append((made[0], before(wish.ripe_at, made[1] * clock.median, wish.kitchen)))
-    in_time = [(portions, at) for portions, at in starts if at >= wish.first]
+def _why(task: _Task, ripe_at: float) -> Why:
+    wish = task.wish
+    units = (
+        _unit(wish.hydration, wish.hydration_in, ratio, wish.kitchen.celsius, wish.flours)
+        for ratio in _RATIOS
+    )
+    starts = [task.line.before(ripe_at, unit[1] * task.median_h) for unit in units if unit]
+    in_time = [at for at in starts if at >= task.first]
     if not in_time:
         return "too-soon"
-    if not any(wish.kitchen.awake.at(at) for _, at in in_time):
-        return "asleep"
-    return "too-little"
+    return "too-little" if any(map(task.line.is_up, in_time)) else "asleep"
 
 
-def _nearest(wish: BakeWish, clock: _Clock) -> datetime | None:
-    """The closest time to the one wanted that some plan meets, later before earlier when both are."""
-    if _fewest_builds(wish) > _MOST_BUILDS:
+def _nearest(task: _Task, ripe_at: float) -> datetime | None:
+    """The closest time to the one wanted that some plan meets, later before earlier when both are.
+
+    Somebody who wants it ripe while they are up is offered such times only.
+    """
+    if _fewest_builds(task.wish) > _MOST_BUILDS:
         return None
-    up = wish.kitchen.awake
-    for index in range(1, int(_FARTHEST / _SEARCH) + 1):
-        for sign in (1, -1):
-            at = _shifted(wish.ripe_at, sign * index * _SEARCH)
-            if at <= wish.first or (up.at(wish.ripe_at) and not up.at(at)):
+    by_day = task.line.is_up(ripe_at)
+    for away in _distances():
+        for at in (ripe_at + away, ripe_at - away):
+            if at <= task.first or (by_day and not task.line.is_up(at)):
                 continue
-            if _chain(wish, clock, at) is not None:
-                return at
+            if _chain(task, at) is not None:
+                return task.line.moment(at)
     return None
 
 
-def _on_the_step(at: datetime) -> datetime:
-    """To the next whole five minutes of the clock."""
-    over = timedelta(minutes=at.minute % 5, seconds=at.second, microseconds=at.microsecond)
-    return at if not over else _shifted(at, _STEP - over if over > _STEP / 2 else -over)
+def _distances() -> Iterator[float]:
+    near, far = (int(span / timedelta(minutes=1)) for span in (_NEAR, _FARTHEST))
+    yield from range(_SEARCH_MIN[0], near, _SEARCH_MIN[0])
+    yield from range(near, far + 1, _SEARCH_MIN[1])
 
 
-def _shifted(at: datetime, by: timedelta) -> datetime:
-    return (at.astimezone(UTC) + by).astimezone(at.tzinfo)
+def _on_the_step(minute: float) -> float:
+    """To the nearest whole five minutes of the clock."""
+    return _STEP_MIN * math.floor(minute / _STEP_MIN + 0.5)
 
 
 __all__ = [
-    "HOUR", "Awake", "BakePlan", "BakeStep", "BakeWish", "CannotBake", "Kitchen", "TimeSpread",
-    "plan_bake",
+    "Awake", "BakePlan", "BakeStep", "BakeWish", "CannotBake", "Kitchen", "TimeSpread", "plan_bake",
 ]  # fmt: skip
