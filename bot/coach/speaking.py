@@ -10,9 +10,9 @@ from bot.coach.draft import Draft
 from bot.coach.reminding import speak_reminder
 from bot.coach.waking import next_waking
 from bot.culture.journal import Prompted
-from bot.culture.state import Culture, Dossier
+from bot.culture.state import Culture, Dossier, day_of
 from bot.plan.keeping import keeps_in_cold, revival_of, standing
-from bot.plan.mornings import KindLine, Morning, due
+from bot.plan.mornings import KindLine, Morning, due, local_day_at
 from bot.plan.stages import morning_plan
 from bot.plan.zones import zone_info
 from bot.turn import Turn
@@ -20,6 +20,10 @@ from bot.voice.catalogue import say
 from bot.voice.keeping import fridge_message, revival_line
 from bot.voice.message import Choice, Message
 from bot.voice.morning import kind_line, morning_message
+from bot.voice.week_chart import week_chart
+
+PICTURE_EVERY = 7
+"""Days from one picture of the week to the next."""
 
 
 def speak(dossier: Dossier, now: datetime) -> Turn | None:
@@ -36,7 +40,10 @@ def speak(dossier: Dossier, now: datetime) -> Turn | None:
         case Morning():
             for key in what.cultures:
                 jar = draft.dossier.culture(key)
-                draft.say(morning_of(draft.dossier, jar, what.local_day, now))
+                message = morning_of(draft.dossier, jar, what.local_day, now)
+                if _is_picture_day(draft.dossier, jar, what.local_day):
+                    message = replace(message, chart=week_chart(draft.dossier, jar, now))
+                draft.say(message)
                 draft.note(Prompted(prompt="morning", local_day=what.local_day), key)
         case KindLine():
             draft.say(kind_line(draft.dossier, what.local_day))
@@ -70,6 +77,15 @@ def morning_of(dossier: Dossier, jar: Culture, local_day: date, now: datetime) -
     if revival is None:
         return message
     return replace(message, text=f"{message.text}\n\n{revival_line(revival)}")
+
+
+def _is_picture_day(dossier: Dossier, jar: Culture, local_day: date) -> bool:
+    """The seventh day and every seventh after it, when there is something to show."""
+    if jar.started_at is None or not jar.sightings or was_condemned(jar):
+        return False
+    zone = zone_info(dossier.person.zone or "UTC")
+    day = day_of(jar, local_day, local_day_at(jar.started_at, zone))
+    return day >= PICTURE_EVERY and day % PICTURE_EVERY == 0
 
 
 def was_condemned(jar: Culture) -> bool:

@@ -385,6 +385,17 @@ def test_a_ready_culture_that_rests_has_no_more_daily_mornings() -> None:
     assert chat.waits_until("2026-03-13T12:00:00+01:00") == []
 
 
+def test_the_seventh_morning_and_every_seventh_after_it_bring_the_week_as_a_picture() -> None:
+    chat = keeper("2026-03-02T09:00:00+01:00")
+    with_picture = []
+    for day in range(3, 17):
+        mornings = chat.waits_until(f"2026-03-{day:02}T08:30:00+01:00")
+        with_picture += [day for message in mornings if message.chart is not None]
+        chat.says("few bubbles, fed it")
+
+    assert with_picture == [8, 15]
+
+
 # --- things that are not text ---------------------------------------------------------------------
 
 
