@@ -70,6 +70,24 @@ def grid_quantiles(
     The trapezoid rule with its end correction, and a cubic between the points: good to the fourth order
     of the step.
     """
+    under = _summed(points, shares)
+    return tuple(_cubic_where(points, under, shares, share * under[-1]) for share in wanted)
+
+
+def grid_share_below(points: Sequence[float], shares: Sequence[float], at: float) -> float:
+    """The share of that density below ``at``; the inverse of ``grid_quantiles``."""
+    if at <= points[0]:
+        return 0.0
+    if at >= points[-1]:
+        return 1.0
+    under = _summed(points, shares)
+    step = points[1] - points[0]
+    cell = min(len(points) - 2, int((at - points[0]) / step))
+    return _cubic(points, under, shares, cell, (at - points[cell]) / step) / under[-1]
+
+
+def _summed(points: Sequence[float], shares: Sequence[float]) -> list[float]:
+    """The density summed up to each point: trapezoid rule with its end correction."""
     step = points[1] - points[0]
     last = len(points) - 1
     slopes = [
@@ -81,7 +99,25 @@ def grid_quantiles(
         cell = step * (shares[index] + shares[index + 1]) / 2.0
         bend = step * step / 12.0 * (slopes[index + 1] - slopes[index])
         under.append(under[-1] + max(0.0, cell - bend))
-    return tuple(_cubic_where(points, under, shares, share * under[-1]) for share in wanted)
+    return under
+
+
+def _cubic(
+    points: Sequence[float],
+    under: Sequence[float],
+    shares: Sequence[float],
+    cell: int,
+    part: float,
+) -> float:
+    """The sum at a part (0..1) of a cell: the cubic through its ends with the density as slope."""
+    step = points[cell + 1] - points[cell]
+    square, cube = part * part, part * part * part
+    return (
+        under[cell] * (2.0 * cube - 3.0 * square + 1.0)
+        + under[cell + 1] * (3.0 * square - 2.0 * cube)
+        + step * shares[cell] * (cube - 2.0 * square + part)
+        + step * shares[cell + 1] * (cube - square)
+    )
 
 
 def _cubic_where(
@@ -93,14 +129,8 @@ def _cubic_where(
     low, high = 0.0, 1.0
     for _ in range(40):
         part = (low + high) / 2.0
-        square, cube = part * part, part * part * part
-        value = (
-            under[cell] * (2.0 * cube - 3.0 * square + 1.0)
-            + under[cell + 1] * (3.0 * square - 2.0 * cube)
-            + step * shares[cell] * (cube - 2.0 * square + part)
-            + step * shares[cell + 1] * (cube - square)
-        )
-        low, high = (part, high) if value < target else (low, part)
+        short = _cubic(points, under, shares, cell, part) < target
+        low, high = (part, high) if short else (low, part)
     return points[cell] + step * (low + high) / 2.0
 
 

@@ -29,7 +29,7 @@ from bot.culture.looking import (
     warm_share,
 )
 from bot.culture.numbers import section
-from bot.culture.spread import HIGH, LOW, MEDIAN, Spread, grid_quantiles
+from bot.culture.spread import HIGH, LOW, MEDIAN, Spread, grid_quantiles, grid_share_below
 from bot.errors import InputError
 
 __all__ = [
@@ -78,12 +78,7 @@ class Vigour:
 
     def share_below(self, vigour: float) -> float:
         """The share of the belief (0..1) that lies under that vigour."""
-        step = self.logs[1] - self.logs[0]
-        at = math.log(vigour)
-        return sum(
-            share * min(1.0, max(0.0, (at - log) / step + 0.5))
-            for log, share in zip(self.logs, self._shares, strict=True)
-        )
+        return grid_share_below(self.logs, self._shares, math.log(vigour))
 
     @property
     def _shares(self) -> tuple[float, ...]:
