@@ -33,7 +33,7 @@ class Plan:
     seed: int
     rate: float = 30.0
     latency_s: float = 0.05
-    between_s: tuple[float, float] = (0.8, 4.0)
+    between_s: tuple[float, float] = (1.5, 6.0)
     """How long a process lives, from its start."""
 
     @property
