@@ -34,7 +34,11 @@ def run(
     if public_url is not None:
         hook = Hook(public_url=_callable(public_url, settings), at=Address.parse(listen).bind())
     watched = None if monitor is None else Address.parse(monitor).bind()
-    log_to(None, level=settings.log_level, secrets=[settings.telegram_token.get_secret_value()])
+    secrets = [
+        settings.telegram_token.get_secret_value(),
+        urlsplit(settings.database_url).password or "",
+    ]
+    log_to(None, level=settings.log_level, secrets=secrets)
 
     async def serve() -> None:
         store = await opened(settings.database_url)

@@ -166,10 +166,17 @@ async def test_an_update_that_cannot_be_read_is_taken_so_that_it_does_not_come_f
     assert kept.all == []
 
 
-async def test_a_body_that_is_too_large_is_refused_by_its_length(hook: Receiving) -> None:
-    answer = await hook.post(b"x" * (LARGEST_BODY + 1), **{SECRET_HEADER: hook.secret})
+async def test_a_body_that_is_too_large_is_refused_by_its_length_before_it_comes(
+    hook: Receiving,
+) -> None:
+    reader, writer = await asyncio.open_connection(hook.host, hook.port)
+    head = f"POST {PATH} HTTP/1.1\r\nHost: x\r\n{SECRET_HEADER}: {hook.secret}\r\n"
+    writer.write(f"{head}Content-Length: {LARGEST_BODY + 1}\r\n\r\n".encode())
 
-    assert answer.status_code == 413
+    answer = await asyncio.wait_for(reader.readline(), 3)
+
+    assert b"413" in answer
+    writer.close()
 
 
 async def test_a_body_that_hides_its_length_is_refused_all_the_same(hook: Receiving) -> None:
