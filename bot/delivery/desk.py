@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 
 from bot.culture.state import Dossier
 from bot.delivery.ports import Inbound, Store
+from bot.delivery.throttle import Throttle
 from bot.delivery.trouble import LOG, whereabouts
 from bot.errors import DatabaseAway
 from bot.turn import Heard, Turn
@@ -35,9 +36,19 @@ class Desk:
     def __init__(self, store: Store, coach: Coach) -> None:
         self._store = store
         self._coach = coach
+        self._throttle = Throttle()
 
     async def hear(self, inbound: Inbound, *, now: datetime) -> None:
         """Answer one update. Handling, journal and reply become durable together, once."""
+        heed = self._throttle.heed(inbound.chat, inbound.heard.at) if not inbound.tries else "read"
+        if heed != "read":
+            await self._only_say(
+                inbound,
+                said=() if heed == "quiet" else (_reply(say("delivery.too-many")),),
+                now=now,
+                cause=inbound.key,
+            )
+            return
         for _ in range(MOST_OVERTAKEN):
             talk = await self._store.conversation(inbound.chat)
             # In a thread, so that one slow message does not hold up other people's.
@@ -49,13 +60,23 @@ class Desk:
 
     async def apologise(self, inbound: Inbound, *, now: datetime) -> None:
         """One kind line for an update that was set aside."""
-        sorry = Turn(messages=(Message(kind="reply", text=say("delivery.set-aside")),))
+        await self._only_say(
+            inbound,
+            said=(_reply(say("delivery.set-aside")),),
+            now=now,
+            cause=f"{inbound.key}/aside",
+        )
+
+    async def _only_say(
+        self, inbound: Inbound, *, said: tuple[Message, ...], now: datetime, cause: str
+    ) -> None:
+        """Answer without the coach: the journal and the next prompt stay as they are."""
         for _ in range(MOST_OVERTAKEN):
             talk = await self._store.conversation(inbound.chat)
-            turn = replace(sorry, next_prompt_at=talk.next_prompt_at)
-            kept = await self._store.keep(talk, turn, now=now, cause=f"{inbound.key}/aside")
-            if kept != "overtaken":
+            turn = Turn(messages=said, next_prompt_at=talk.next_prompt_at)
+            if await self._store.keep(talk, turn, now=now, cause=cause) != "overtaken":
                 return
+        raise RuntimeError("overtaken again and again")
 
     async def speak(self, person: str, *, now: datetime) -> bool:
         """Make the person's due prompt and set the next one's instant; False when none was due."""
@@ -86,3 +107,7 @@ class Desk:
             LOG.error("prompt-in-the-past", extra={"action": "speak", "why": at.isoformat()})
             return replace(turn, next_prompt_at=now + LATER)
         return turn
+
+
+def _reply(text: str) -> Message:
+    return Message(kind="reply", text=text)
