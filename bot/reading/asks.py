@@ -171,6 +171,8 @@ _IMPLIED: tuple[tuple[str, Ask], ...] = (
 def _implied(message: Message, clause: Clause) -> Asked | None:
     if any(message.tokens[at].kind == "ratio" for at in range(clause.first, clause.last)):
         return None, "amounts"
+    if list(clause.words) == ["why"]:
+        return None, "slow" if message.has("rise") or message.has("bubble") else "normal"
     if any(one.has("act", "skipped") for one in message.clauses):
         return None, "missed"
     if clause.mood == "presumed" and clause.has("rise"):

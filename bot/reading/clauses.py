@@ -82,6 +82,17 @@ class Clause:
             and not self.retracted
         )
 
+    @property
+    def left_out(self) -> bool:
+        """Whether it denies what the clause before told, without saying it again: "mine didnt"."""
+        words = self.words
+        return len(words) <= 4 and words[-1] in _BARE_DENIALS and not self.other
+
+    def did(self, mark: Mark) -> bool:
+        """Whether an act is told as done: not planned, not denied, not only nearly done."""
+        nearly = self.message.says(mark.first - 1, "hedgenum") == "under"
+        return mark.first < self.iffy_at and not self.denied(mark) and not nearly
+
     def denied(self, mark: Mark | Amount) -> bool:
         """Whether a negation reaches the phrase."""
         at, last = mark.first, mark.last
@@ -148,6 +159,7 @@ class Clause:
         return False
 
 
+_BARE_DENIALS = frozenset({"didnt", "hasnt", "isnt", "doesnt", "havent", "wont", "wasnt", "arent"})
 _ADVERBS = frozenset(
     {
         "very",

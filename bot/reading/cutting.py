@@ -110,6 +110,8 @@ def _turns_to_ask(message: Message, at: int, first: int) -> bool:
         return False
     if message.tokens[at + 2].kind == "sign":
         return False
+    if message.words[at] in ("is", "are", "was", "were") and message.words[at + 1] == "my":
+        return False
     if ("head", "aux") not in message.single[at] or message.words[at] in ("may", "must", "might"):
         return False
     if _asking_before(message, at, first):

@@ -26,7 +26,9 @@ def floats(message: Message, clauses: list[Clause]) -> Claim[bool] | None:
                 continue
             if meaning == "yes" and clause.has("where", "top") and clause.has("spot"):
                 continue
-            found.append(claim(clause, mark, (meaning == "yes") != clause.denied(mark), 2))
+            sunk = clause.has("float", "yes") and clause.has("float", "no") and clause.denied(mark)
+            floated = not sunk and (meaning == "yes") != clause.denied(mark)
+            found.append(claim(clause, mark, floated, 2))
         if test is not None and test.first < clause.iffy_at:
             outcome = _outcome(message, clauses, clause)
             if outcome is not None:

@@ -27,7 +27,7 @@ def liquid(message: Message, clauses: list[Clause]) -> Claim[Liquid] | None:
         for later in clauses[at + 1 : at + 3]:
             if later.mood == "asked" or any(
                 later.has(one)
-                for one in ("act", "smellcue", "bubble", "mould", "rise", "film", "spot", "objects")
+                for one in ("act", "smellcue", "bubble", "mould", "rise", "film", "blot")
             ):
                 break
             colour = colour or _colour(later, None)

@@ -43,7 +43,7 @@ def _drops(message: Message, clause: Clause, mark: Mark) -> bool:
         return True
     word = message.words[mark.first]
     floated = message.has("floattest") or any(one.has("float", "yes") for one in message.clauses)
-    if word in ("sank", "sunk", "sinks", "sinking", "dropped") and floated:
+    if word in ("sank", "sunk", "sinks", "sinking", "dropped", "drops", "falls") and floated:
         return True
     spooned = any(
         one in message.words for one in ("spoonful", "blob", "dollop", "teaspoon")
@@ -97,6 +97,8 @@ def bubbles(message: Message, clauses: list[Clause]) -> Claim[Bubbles] | None:
             found.append(claim(clause, mark, _bubbles(message, clause, mark, meaning)))
         if found and (more := _more_there(message, clauses, clause)) is not None:
             found.append(claim(clause, more, "many"))
+        if (gone := _ellipsis(message, clause)) is not None:
+            found.append(claim(clause, gone, "none"))
         if found and (none := _none_left(clause)) is not None:
             found.append(claim(clause, none, "none"))
     best = latest(found)
@@ -123,6 +125,14 @@ def _more_there(message: Message, clauses: list[Clause], clause: Clause) -> Mark
     return None if any(clause.has(one) for one in signs) else mark
 
 
+def _ellipsis(message: Message, clause: Clause) -> Mark | None:
+    """ "theirs is full of bubbles, mine isnt"."""
+    before = message.before(clause)
+    if not before or not clause.left_out or not before[-1].has("bubble"):
+        return None
+    return clause.one("neg", "word")
+
+
 def _none_left(clause: Clause) -> Mark | None:
     """ "there are none", "now none": a clause that says only that what was told of is gone."""
     mark = clause.one("neg", "after")
@@ -144,7 +154,21 @@ def _bubbles(message: Message, clause: Clause, mark: Mark, meaning: str) -> Bubb
         if one.first >= mark.last:
             near.append((1, "many"))
     for amount in clause.amounts:
-        if amount.kind == "bare" and not amount.part and 0 <= mark.first - amount.last <= 1:
+        between = message.words[amount.last : mark.first]
+        linked = any(
+            category == "head"
+            for at in range(amount.last, mark.first)
+            for category, _ in message.single[at]
+        )
+        if (
+            amount.kind == "bare"
+            and not amount.part
+            and mark.first >= amount.last
+            and len(between) <= 1
+            and not linked
+        ):
+            if amount.value == 0:
+                return "none"
             near.append(
                 (0, "few" if amount.value <= 6 else "some" if amount.value < 20 else "many")
             )

@@ -85,6 +85,8 @@ def masses(message: Message, clause: Clause, known: dict[Stuff, Range]) -> dict[
             unit = _unit_before(message, amount)
         for stuff in stuffs:
             weight = grams(amount, stuff, unit if bare else "")
+            if bare and amount.worded and not unit:
+                continue
             if weight is not None and stuff not in known and stuff not in found:
                 found[stuff] = weight
         unit = unit if bare else amount.unit

@@ -85,6 +85,8 @@ def _tagged(clause: Clause) -> bool:
         ["isnt", "that"],
     ):
         return True
+    if len(words) > 3 and words[-1] == "right" and clause.has("ask"):
+        return True
     return len(words) > 2 and clause.queried and words[-1] in ("right", "innit", "yeah", "yes")
 
 
@@ -154,6 +156,8 @@ def _settle_iffy(clause: Clause) -> None:
     meant = clause.one("correct", "strong")
     for mark, _ in clause.all("iffy"):
         if meant is not None and meant.first <= mark.first < meant.last:
+            continue
+        if any(one.first <= mark.first < one.last for one, _ in clause.all("double")):
             continue
         clause.iffy_at = mark.first
         return
@@ -246,7 +250,12 @@ def _own(clause: Clause, person: Mark) -> bool:
 
 def _settle_retracted(clause: Clause, after: Clause | None) -> None:
     """ "I said it doubled, it didnt", "thought it was mould but its flour": taken back at once."""
-    if not clause.has("said") or after is None:
+    if after is None:
+        return
+    if after.opener == "but" and after.text in _NOT_SO:
+        clause.age, clause.retracted = 2, True
+        return
+    if not clause.has("said"):
         return
     taken_back = (
         after.opener in ("but", "though", "tho", "however") or after.has("neg") or after.has("now")
@@ -254,3 +263,18 @@ def _settle_retracted(clause: Clause, after: Clause | None) -> None:
     if taken_back and not after.has("mould"):
         clause.age = 2
         clause.retracted = True
+
+
+_NOT_SO = frozenset(
+    {
+        "its not",
+        "it isnt",
+        "it wasnt",
+        "it didnt",
+        "it hasnt",
+        "its not really",
+        "not really",
+        "no",
+        "its really not",
+    }
+)

@@ -57,6 +57,13 @@ def _in_clause(message: Message, clause: Clause) -> Iterator[Claim[Rise]]:
     asserted = any(
         meaning in _WORDED and not clause.denied(mark) for mark, meaning in clause.all("rise")
     )
+    before = message.before(clause)
+    if clause.left_out and before and not clause.has("rise") and (risen := before[-1].one("rise")):
+        denied = clause.one("neg", "word")
+        if denied is not None and before[-1].other:
+            ratio = _WORDED.get(risen.says("rise") or "", 1.0)
+            told = Rise(ratio=(1 + ratio) / 2, low=1.0, high=ratio) if ratio > 1 else _NONE
+            yield claim(clause, denied, told)
     for mark, meaning in clause.all("rise"):
         if mark.first >= clause.iffy_at:
             break

@@ -27,7 +27,7 @@ def smells(message: Message, clauses: list[Clause]) -> list[Claim[Smell]]:
             cued = False
             if not clause.has("smell"):
                 continue
-        if clause.mood == "asked" or clause.other or clause.age > 1:
+        if clause.mood == "asked" or clause.other or clause.bread or clause.age > 1:
             cued = clause.age > 1 and cue is not None
             continue
         if cue is not None and _of_something_else(message, clause, cue):

@@ -87,6 +87,8 @@ def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
         return False
     if before[-1:] in (["since"], ["until"], ["till"], ["by"]):
         return False
+    if clause.has("flour") or not _may_end(message, clause, amount):
+        return False
     if behind[:1] in (["of"], ["each"], ["grams"], ["-"], ["/"]) or before[-1:] in (["/"], ["#"]):
         return False
     if clause.has("act", "add") or (clause.has("act", "moveverb") and not clause.has("tempcue")):
@@ -106,6 +108,8 @@ def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
         return False
     if _corrected(message, clause, amount):
         return 10 <= amount.value <= 40 or 55 <= amount.value <= 100
+    if clause.words[0] in ("its", "is") and len(clause.words) == 2:
+        return 12 < amount.value <= 38 or 55 <= amount.value <= 100
     if clause.has("place") or clause.has("tempcue") or _goes_on(message, clause):
         if clause.has("rise") and before[-1:] == ["in"]:
             return False
@@ -121,6 +125,75 @@ def _corrected(message: Message, clause: Clause, amount: Amount) -> bool:
     if any(clause.has(one) for one in ("act", "flour", "ingredient", "clock", "rise", "unit")):
         return False
     return message.words[amount.last : amount.last + 1] == ["not"] and len(message.words) <= 8
+
+
+_AFTER = frozenset(
+    {
+        "in",
+        "inside",
+        "at",
+        "on",
+        "here",
+        "today",
+        "now",
+        "ish",
+        "outside",
+        "all",
+        "overnight",
+        "max",
+        "min",
+        "again",
+        "most",
+        "right",
+        "rn",
+        "lol",
+        "indoors",
+        "during",
+        "tonight",
+        "this",
+        "i",
+        "brr",
+        "ugh",
+        "x",
+        "yesterday",
+        "right",
+        "atm",
+        "there",
+        "everywhere",
+        "upstairs",
+        "downstairs",
+        "since",
+        "for",
+        "from",
+        "until",
+        "till",
+        "over",
+        "after",
+        "before",
+        "and",
+        "by",
+        "near",
+        "next",
+        "inside",
+        "last",
+        "starter",
+        "jar",
+    }
+)
+
+
+def _may_end(message: Message, clause: Clause, amount: Amount) -> bool:
+    """Whether a bare number stands by itself: "25 in here" does, "25 people in my kitchen" does not."""
+    if amount.last >= clause.last:
+        return True
+    word = message.words[amount.last]
+    token = message.tokens[amount.last]
+    return (
+        token.kind != "word"
+        or word in _AFTER
+        or bool(message.single[amount.last])
+        or message.at(amount.last, "place") is not None
+    )
 
 
 def place_of_water(message: Message, clause: Clause, amount: Amount) -> bool:
