@@ -10,7 +10,7 @@ from bot.advice.case import Case
 from bot.advice.consider import consider
 from bot.coach.draft import Draft
 from bot.coach.reminding import move_bake, offer_peak_check
-from bot.coach.shelf import Unclear, addressed, may_choose, named, new_key
+from bot.coach.shelf import Everyone, Unclear, addressed, may_choose, named, new_key
 from bot.culture.journal import (
     Began,
     Concluded,
@@ -65,9 +65,12 @@ def says_something(reading: Reading) -> bool:
 
 def report(draft: Draft, text: str, reading: Reading, *, message: str | None) -> None:
     """Log what was said and answer it."""
-    jar = addressed(draft.dossier, reading, draft.at)
+    jar = addressed(draft.dossier, text, reading, draft.at)
     if isinstance(jar, Unclear):
         _ask_which(draft, jar, text, reading, message)
+        return
+    if isinstance(jar, Everyone):
+        draft.say(_joined([_about(draft, one, text, reading, message) for one in jar.jars]))
         return
     if jar is None and any(isinstance(act, Started) for act in reading.acts):
         jar = _begin_anew(draft, reading)

@@ -9,6 +9,7 @@ from typing import TypeAlias
 from bot.coach.draft import Draft
 from bot.culture.journal import Reported
 from bot.culture.state import Culture, Dossier
+from bot.reading.phrasebook import phrasebook
 from bot.reading.reading import Reading
 
 STILL_TALKING = timedelta(hours=2)
@@ -22,12 +23,21 @@ class Unclear:
     jars: tuple[Culture, ...]
 
 
-Addressed: TypeAlias = Culture | Unclear | None
+@dataclass(frozen=True, slots=True)
+class Everyone:
+    """The message is about all of them ("fed both")."""
+
+    jars: tuple[Culture, ...]
 
 
-def addressed(dossier: Dossier, reading: Reading, at: datetime) -> Addressed:
-    """The jar a message is about; None when the person has none."""
+Addressed: TypeAlias = Culture | Everyone | Unclear | None
+
+
+def addressed(dossier: Dossier, text: str, reading: Reading, at: datetime) -> Addressed:
+    """The jar or jars a message is about; None when the person has none."""
     living = dossier.living
+    if len(living) > 1 and reading.about is None and phrasebook().everyone.search(text):
+        return Everyone(living)
     named = [jar for jar in living if jar.name == reading.about]
     if named:
         return named[0]

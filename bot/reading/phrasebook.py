@@ -21,7 +21,7 @@ LONG_PHRASE = 6
 """Letters: a slip is forgiven in phrases of at least so many."""
 
 
-_NO_WISHES = ("courtesies", "when", "flours", "warmth")
+_NO_WISHES = ("courtesies", "everyone", "when", "flours", "warmth")
 """Tables of words that wishes are made of."""
 
 
@@ -51,6 +51,8 @@ class Phrasebook:
     no_names: frozenset[str]
     no_name_at_all: frozenset[str]
     no_places: frozenset[str]
+    everyone: re.Pattern[str]
+    """Words that mean every jar on the shelf."""
     calendar: Calendar
 
     @property
@@ -134,6 +136,7 @@ def phrasebook_from(text: str) -> Phrasebook:
             no_names=frozenset(table["rename"]["no_names"]),
             no_name_at_all=frozenset(table["rename"]["no_name_at_all"]),
             no_places=frozenset(table["zone"]["no_places"]),
+            everyone=_any_of(table["everyone"]["words"]),
             calendar=_calendar(table["when"]),
         )
     except (tomllib.TOMLDecodeError, KeyError, TypeError, AttributeError, ValueError) as wrong:
@@ -187,6 +190,11 @@ def _calendar(table: dict[str, list[list[str]]]) -> Calendar:
         },
         tens={word: ten * 10 for ten, word in enumerate(tens, 1)},
     )
+
+
+def _any_of(phrases: list[str]) -> re.Pattern[str]:
+    choice = "|".join(re.escape(phrase) for phrase in _longest_first(phrases))
+    return re.compile(rf"\b(?:{choice})\b", re.IGNORECASE)
 
 
 def _longest_first(words: list[str]) -> tuple[str, ...]:

@@ -251,6 +251,14 @@ def test_two_jars_in_one_message_are_answered_by_name_under_the_gravest_verdict(
     assert "Ember" in answer.text and "Moss" in answer.text
 
 
+def test_both_means_every_jar() -> None:
+    chat = keeper("2026-03-02T09:00:00+01:00", jars=dict(TWO))
+
+    chat.says("fed both", after=timedelta(days=2))
+
+    assert all(isinstance(jar.deeds[-1].act, Fed) for jar in chat.dossier.living)
+
+
 # --- mornings -------------------------------------------------------------------------------------
 
 
