@@ -101,6 +101,7 @@ _ASIDE = frozenset(
 """Words that carry no subject."""
 
 TOPIC_WEIGHT = 0.55
+LEAST_TOPIC_WEIGHT = 0.8
 ASK_WEIGHT = 0.16
 FITTED_WEIGHT = 0.15
 """An answer written for just these facts goes before the general one."""
@@ -253,7 +254,7 @@ class _Index:
 
     def topic_weight(self, topic: str) -> float:
         """A topic that leads to many answers says less about each."""
-        return max(self._topic_weight.get(topic, 1.0), 0.6)
+        return max(self._topic_weight.get(topic, 1.0), LEAST_TOPIC_WEIGHT)
 
     def weight(self, word: str) -> float:
         return self._weight.get(word, self._unseen)

@@ -10,7 +10,7 @@ from bot.advice.case import Case
 from bot.advice.facts import Done, Facts
 from bot.culture.quantities import Range
 from bot.culture.state import Culture, Deed
-from bot.culture.vocabulary import Fed, Flour, Moved, Signs, Skipped, Started
+from bot.culture.vocabulary import Ask, Fed, Flour, Moved, Signs, Skipped, Started
 from bot.reading.recipe import recipe, told_day, told_span
 from bot.reading.topics import topics
 
@@ -130,7 +130,7 @@ def gather(case: Case) -> Facts:
         at_odds=_at_odds(case),
         overheated=_overheated(signs),
         is_question=_is_question(case),
-        asks=case.reading.asks,
+        asks=_asks(case),
         topics=case.reading.topics or topics(words),
         doubts=case.reading.doubts,
     )
@@ -157,6 +157,14 @@ def _quiet(case: Case, day: float | None) -> bool | None:
     if signs.surface == "flat" and (day is None or day < _YOUNG_UNTIL_DAY):
         return True
     return True if {"give-up", "nothing"} & set(topics(case.words)) else None
+
+
+def _asks(case: Case) -> tuple[Ask, ...]:
+    """What was read as asked, and "so it's ready, right?", which is no question by its form."""
+    asks = case.reading.asks
+    if "ready" not in asks and "ready-claim" in topics(case.words):
+        return (*asks, "ready")
+    return asks
 
 
 def _is_question(case: Case) -> bool:

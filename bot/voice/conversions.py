@@ -41,7 +41,10 @@ def converted(text: str, units: Units) -> str:
     """The amount in the text in grams, or grams in spoons; the usual measures when it names none."""
     said = " ".join(text.casefold().replace("\u2044", "/").split())
     of: Ingredient = next((stuff for word, stuff in _STUFF if word in said), "starter")
-    for found in _AMOUNT.finditer(said):
+    counted = sorted(
+        _AMOUNT.finditer(said), key=lambda found: not (found["count"] or found["half"])
+    )
+    for found in counted:
         if found["unit"].startswith("g") and not (found["count"] or "").strip()[:1].isdigit():
             continue
         answer = _answer(found, of, units)
