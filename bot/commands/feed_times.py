@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import math
-import tomllib
 from dataclasses import dataclass
-from importlib import resources
 from typing import TextIO
 
 from bot.culture.growth import yeast_per_h
 from bot.culture.rise import Feeding, forecast
 from bot.culture.spread import Spread
 from bot.errors import HandbookError
+from bot.handbook.book import table
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,13 +42,13 @@ class Row:
 
 def rows() -> tuple[Row, ...]:
     """The trade's table (F-187, common practice). Raises HandbookError for a file that is not as agreed."""
-    text = (resources.files("bot.handbook") / "feed_times.toml").read_text(encoding="utf-8")
+    page = table("feed_times.toml")
     try:
         return tuple(
             Row(parts=parts, celsius=celsius, low_h=low, mid_h=middle, high_h=high)
-            for parts, celsius, low, middle, high in tomllib.loads(text)["rows"]
+            for parts, celsius, low, middle, high in page["rows"]
         )
-    except (tomllib.TOMLDecodeError, KeyError, TypeError, ValueError) as wrong:
+    except (KeyError, TypeError, ValueError) as wrong:
         raise HandbookError(f"feed_times.toml: {wrong}") from wrong
 
 

@@ -21,6 +21,7 @@ from __future__ import annotations
 
 import bisect
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -129,17 +130,22 @@ def check_hydration(hydration: float, what: str = "hydration") -> None:
 
 def work(feeding: Feeding, gain_share: float) -> float:
     """Work until that share (0..1] of the peak's gain, in units of hours x pace x vigour."""
-    number = section("rise")
-    done = work_share(gain_share) * math.log1p(number["peak_excess"])
-    grown = math.log1p(feeding.dilution * math.expm1(done))
-    return feeding.work_factor * (number["lag"] + grown) / number["dough_factor"]
+    return work_past(feeding, work_share(gain_share))
 
 
-def work_past(feeding: Feeding, shares: float) -> float:
-    """Work until ``shares`` times the work of the peak (1.0 is the peak) is done on the dough."""
+def work_past(feeding: Feeding, effort: float) -> float:
+    """Work until ``effort`` times the work of the peak (1.0 is the peak) is done on the dough."""
+    return works_past(feeding, (effort,))[0]
+
+
+def works_past(feeding: Feeding, efforts: Sequence[float]) -> list[float]:
+    """``work_past`` for each of them."""
     number = section("rise")
-    grown = math.log1p(feeding.dilution * math.expm1(shares * math.log1p(number["peak_excess"])))
-    return feeding.work_factor * (number["lag"] + grown) / number["dough_factor"]
+    lag, at_peak = number["lag"], math.log1p(number["peak_excess"])
+    dilution, factor = feeding.dilution, feeding.work_factor / number["dough_factor"]
+    return [
+        factor * (lag + math.log1p(dilution * math.expm1(effort * at_peak))) for effort in efforts
+    ]
 
 
 def gain_share(feeding: Feeding, done: float) -> float:

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from bot.culture.numbers import section
 from bot.errors import InputError
@@ -120,11 +120,16 @@ def pace(celsius: float, warm_share: float = 0.0) -> float:
     ``warm_share`` (0..1) is the part of it that is of the warmth-loving kind, taken to be as quick as
     the other at 24 °C, because the trade's times do not tell them apart there.
     """
-    base = yeast_curve().per_h(REFERENCE_C)
+    usual, warm_loving = _paces(celsius)
+    return (1.0 - warm_share) * usual + warm_share * warm_loving
+
+
+@lru_cache(maxsize=1024)
+def _paces(celsius: float) -> tuple[float, float]:
+    """Of the usual and of the warmth-loving kind, 1/h."""
     warm = warm_yeast_curve()
-    cool_part = cautious_yeast_per_h(celsius)
-    warm_part = base * warm.per_h(celsius) / warm.per_h(REFERENCE_C)
-    return (1.0 - warm_share) * cool_part + warm_share * warm_part
+    base = yeast_curve().per_h(REFERENCE_C)
+    return cautious_yeast_per_h(celsius), base * warm.per_h(celsius) / warm.per_h(REFERENCE_C)
 
 
 def _anchor_share(celsius: float) -> float:

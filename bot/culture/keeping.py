@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib import resources
 from types import MappingProxyType
 from typing import Literal, TypeAlias, get_args
 
@@ -18,6 +16,7 @@ from bot.culture.rise import forecast
 from bot.culture.vigour import Vigour
 from bot.culture.vocabulary import Ratio, Verdict
 from bot.errors import HandbookError, InputError
+from bot.handbook.book import table
 
 Place: TypeAlias = Literal["fridge", "counter", "hot-counter", "freezer", "dried"]
 Action: TypeAlias = Literal[
@@ -114,13 +113,12 @@ def head_start_h(celsius: float) -> float:
 
 @cache
 def _book() -> Mapping[Place, tuple[tuple[float, Keeping], ...]]:
-    text = (resources.files("bot.handbook") / "storage.toml").read_text(encoding="utf-8")
+    rows = table("storage.toml")
     try:
-        table = tomllib.loads(text)
         return MappingProxyType(
-            {place: tuple(_row(row) for row in table[place]) for place in get_args(Place)}
+            {place: tuple(_row(row) for row in rows[place]) for place in get_args(Place)}
         )
-    except (tomllib.TOMLDecodeError, KeyError, TypeError, ValueError) as wrong:
+    except (KeyError, TypeError, ValueError) as wrong:
         raise HandbookError(f"storage.toml: {wrong}") from wrong
 
 

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Mapping
 from functools import cache
-from importlib import resources
 from types import MappingProxyType
 
 from bot.errors import HandbookError
+from bot.handbook.book import table
 
 
 def section(name: str) -> Mapping[str, float]:
@@ -43,11 +42,7 @@ def _sections() -> Mapping[str, Mapping[str, float]]:
 
 @cache
 def _file() -> Mapping[str, Mapping[str, Mapping[str, object]]]:
-    text = (resources.files("bot.handbook") / "numbers.toml").read_text(encoding="utf-8")
-    try:
-        parsed = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as wrong:
-        raise HandbookError(f"numbers.toml: {wrong}") from wrong
+    parsed = table("numbers.toml")
     for part, entries in parsed.items():
         for name, entry in entries.items():
             match entry:

@@ -9,12 +9,10 @@ or fears they raise: no tempo makes a jar steady on day 2.
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cache
-from importlib import resources
 from types import MappingProxyType
 from typing import Literal, TypeAlias, get_args
 
@@ -23,6 +21,7 @@ from bot.culture.spread import HIGH, LOW, MEDIAN, Spread
 from bot.culture.state import Culture
 from bot.culture.vocabulary import Flour, Signs
 from bot.errors import HandbookError, InputError
+from bot.handbook.book import table
 
 Phase: TypeAlias = Literal["wetting", "early-gas", "lull", "settling", "steady"]
 PHASES: tuple[Phase, ...] = get_args(Phase)
@@ -210,24 +209,21 @@ def _quantile(values: Sequence[float], weights: Sequence[float], share: float) -
 
 @cache
 def _book() -> _Book:
-    text = (resources.files("bot.handbook") / "phases.toml").read_text(encoding="utf-8")
+    page = table("phases.toml")
     try:
-        table = tomllib.loads(text)
         return _Book(
-            ends=tuple(float(table["ends"][name]["value"]) for name in PHASES[:-1]),
+            ends=tuple(float(page["ends"][name]["value"]) for name in PHASES[:-1]),
             pace=MappingProxyType(
-                {name: float(entry["value"]) for name, entry in table["pace"].items()}
+                {name: float(entry["value"]) for name, entry in page["pace"].items()}
             ),
             signs=MappingProxyType(
                 {
-                    sign: MappingProxyType(
-                        {word: _shares(row) for word, row in table[sign].items()}
-                    )
+                    sign: MappingProxyType({word: _shares(row) for word, row in page[sign].items()})
                     for sign in ("bubbles", "rise", "smell")
                 }
             ),
         )
-    except (tomllib.TOMLDecodeError, KeyError, TypeError, ValueError) as wrong:
+    except (KeyError, TypeError, ValueError) as wrong:
         raise HandbookError(f"phases.toml: {wrong}") from wrong
 
 

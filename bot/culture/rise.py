@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from bot.culture.curve import Feeding, gain_share, work
+from bot.culture.curve import Feeding, gain_share, work, work_share, works_past
 from bot.culture.growth import pace
 from bot.culture.looking import thermometer_sd
 from bot.culture.numbers import section
@@ -36,8 +36,8 @@ def forecast(feeding: Feeding, vigour: Vigour | None = None) -> Forecast:
     """The rise of that feed by a culture of that vigour (None: a typical mature one, nothing reported)."""
     belief = vigour or usual()
     return Forecast(
-        double_h=_hours(_lumps(feeding, belief, feeding.mark), feeding, belief),
-        peak_h=_hours(_lumps(feeding, belief, None), feeding, belief),
+        double_h=_hours(_lumps(feeding, belief, feeding.mark), feeding),
+        peak_h=_hours(_lumps(feeding, belief, None), feeding),
         vigour=belief.spread,
         top=_top(feeding, belief),
         mark=feeding.mark,
@@ -75,19 +75,27 @@ def height(feeding: Feeding, hours: float, vigour: Vigour | None = None) -> floa
 
 def _lumps(feeding: Feeding, belief: Vigour, rise: float | None) -> list[Lump]:
     """The log hours until that height (None: the peak), one lump for each cell of the belief that has one."""
-    lumps: list[Lump] = []
-    for at, row in zip(belief.logs, belief.rows, strict=True):
-        for cell in row:
-            if cell.weight < 1e-7:
-                continue
-            share = 1.0 if rise is None else (rise - 1.0) / (feeding.gain * cell.gain_factor)
-            if share <= 1.0:
-                hours = work(feeding, share) / pace(feeding.celsius, cell.warm_share)
-                lumps.append(Lump(cell.weight, math.log(hours) - at))
-    return lumps
+    cells = [
+        (cell, at)
+        for at, row in zip(belief.logs, belief.rows, strict=True)
+        for cell in row
+        if cell.weight > 1e-7
+    ]
+    if rise is None:
+        log_works = [math.log(work(feeding, 1.0))] * len(cells)
+    else:
+        usual = (rise - 1.0) / feeding.gain
+        cells = [(cell, at) for cell, at in cells if usual <= cell.gain_factor]
+        efforts = [work_share(usual / cell.gain_factor) for cell, _ in cells]
+        log_works = [math.log(done) for done in works_past(feeding, efforts)]
+    celsius = feeding.celsius
+    return [
+        Lump(cell.weight, log_work - math.log(pace(celsius, cell.warm_share)) - at)
+        for (cell, at), log_work in zip(cells, log_works, strict=True)
+    ]
 
 
-def _hours(lumps: list[Lump], feeding: Feeding, belief: Vigour) -> Spread:
+def _hours(lumps: list[Lump], feeding: Feeding) -> Spread:
     low, median, high = quantiles(lumps, _sd(feeding))
     return Spread(low=math.exp(low), median=math.exp(median), high=math.exp(high))
 
