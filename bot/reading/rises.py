@@ -87,8 +87,8 @@ def _in_clause(message: Message, clause: Clause) -> Iterator[Claim[Rise]]:
             case _:
                 pass
     for amount in clause.amounts:
-        if amount.first < clause.iffy_at and (told := _measured(message, clause, amount)):
-            yield claim(clause, amount, told)
+        if amount.first < clause.iffy_at and (grown := _measured(message, clause, amount)):
+            yield claim(clause, amount, grown)
 
 
 _DOUBLED_THINGS = frozenset(
