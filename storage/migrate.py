@@ -7,18 +7,12 @@ import sqlite3
 from contextlib import closing
 from pathlib import Path
 
-from alembic import command
-from alembic.config import Config
-from alembic.runtime.migration import MigrationContext
-from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, inspect, text
 
 from bot.errors import DatabaseError, SchemaTooNew
 from storage.engine import Database
 
 MIGRATIONS = Path(__file__).parent / "migrations"
-SCHEMA_LOCK = 7_031_977
-"""Any fixed number: processes that start together take turns on it."""
 
 
 async def migrate(database: Database) -> None:
@@ -32,7 +26,10 @@ async def migrate(database: Database) -> None:
         return
     if database.file is not None and found is not None:
         await asyncio.to_thread(copy_of, database.file, found)
-    await database.run(_upgrade)
+    # Here, because it takes a tenth of a second to load and is needed once a release.
+    from storage.steps import take_all_steps
+
+    await database.run(lambda connection: take_all_steps(MIGRATIONS, connection))
 
 
 async def schema_version(database: Database) -> str | None:
@@ -40,8 +37,7 @@ async def schema_version(database: Database) -> str | None:
     found, tables = await database.run(_look)
     if found is None and tables:
         raise DatabaseError("This database holds something else: choose an empty one for Jarside.")
-    known = {script.revision for script in _scripts().walk_revisions()}
-    if found is not None and found not in known:
+    if found is not None and found not in versions():
         raise SchemaTooNew(
             f"The database has version {found}, this Jarside knows up to {latest_version()}: "
             "update Jarside first."
@@ -49,10 +45,15 @@ async def schema_version(database: Database) -> str | None:
     return found
 
 
+def versions() -> list[str]:
+    """Every version there is, oldest first: each step's file begins with its own ("0001_...")."""
+    return sorted(
+        file.name.partition("_")[0] for file in (MIGRATIONS / "versions").glob("[0-9]*_*.py")
+    )
+
+
 def latest_version() -> str:
-    head = _scripts().get_current_head()
-    assert head is not None
-    return head
+    return versions()[-1]
 
 
 def copy_of(file: Path, version: str) -> Path:
@@ -73,27 +74,8 @@ def copy_of(file: Path, version: str) -> Path:
     return target
 
 
-def _config() -> Config:
-    config = Config()
-    config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
-    config.set_main_option("path_separator", "os")
-    return config
-
-
-def _scripts() -> ScriptDirectory:
-    return ScriptDirectory.from_config(_config())
-
-
 def _look(connection: Connection) -> tuple[str | None, bool]:
     tables = inspect(connection).get_table_names()
-    return MigrationContext.configure(connection).get_current_revision(), bool(tables)
-
-
-def _upgrade(connection: Connection) -> None:
-    if connection.dialect.name == "postgresql":
-        connection.execute(text("SET LOCAL statement_timeout = 0"))
-        connection.execute(text("SET LOCAL lock_timeout = 0"))
-        connection.execute(text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": SCHEMA_LOCK})
-    config = _config()
-    config.attributes["connection"] = connection
-    command.upgrade(config, "head")
+    if "alembic_version" not in tables:
+        return None, bool(tables)
+    return connection.scalar(text("SELECT version_num FROM alembic_version")), True

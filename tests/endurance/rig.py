@@ -12,6 +12,7 @@ from typing import Any
 
 from sqlalchemy import Connection, text
 
+from bot.delivery.outbox import AT_ONCE
 from bot.delivery.ticker import SystemClock
 from storage.payload import instant
 from storage.store import SqlStore
@@ -85,11 +86,12 @@ class Books:
         return await self.store.database.run(fetched)
 
     async def being_sent(self) -> int:
-        """Messages in the hand of some process: the most that a death can double."""
+        """Messages in the hand of the process that has just died: the most that it can double."""
         now = instant(SystemClock().now())
-        return await self.count(
+        claimed = await self.count(
             "SELECT count(*) FROM outbox WHERE state = 'waiting' AND claimed_until > :now", now=now
         )
+        return min(claimed, AT_ONCE)
 
     async def left_over(self) -> int:
         """Everything that is still to be done."""

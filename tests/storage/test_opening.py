@@ -10,12 +10,14 @@ from pathlib import Path
 import psycopg
 import pytest
 from alembic.autogenerate import compare_metadata
+from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
 from sqlalchemy import Connection
 
 from bot.errors import DatabaseAway, DatabaseError, SchemaTooNew
 from storage import open_store
-from storage.migrate import copy_of, latest_version, migrate
+from storage.migrate import MIGRATIONS, copy_of, latest_version, migrate, versions
 from storage.tables import METADATA
 from tests.post import keep
 
@@ -193,3 +195,12 @@ async def test_processes_that_start_together_make_the_tables_once(postgres_url: 
     assert await keep(stores[3], cause="u:1") == "kept"
     for store in stores:
         await store.close()
+
+
+def test_the_steps_files_are_named_for_their_versions_in_order() -> None:
+    config = Config()
+    config.set_main_option("script_location", str(MIGRATIONS))
+    config.set_main_option("path_separator", "os")
+    steps = reversed(list(ScriptDirectory.from_config(config).walk_revisions()))
+
+    assert [step.revision for step in steps] == versions()
