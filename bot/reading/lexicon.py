@@ -68,13 +68,23 @@ class Node:
 class Lexicon:
     """Immutable once built; ``lexicon()`` keeps one per language."""
 
-    tries: Mapping[str, Node]
-    """Per group, the phrases as a tree of words."""
+    groups: tuple[str, ...]
+    heads: Mapping[str, tuple[tuple[str, Node], ...]]
+    """For the first word of a phrase, per group, the tree of what may follow."""
     vocabulary: frozenset[str]
     spelling: Mapping[str, str]
     pictures: Mapping[str, str]
     _shelves: Mapping[tuple[str, int], tuple[str, ...]]
     _mended: dict[str, str] = field(default_factory=dict)
+
+    def senses(self, word: str, group: str | None = None) -> tuple[Sense, ...]:
+        """What a word means by itself, in one group or in all."""
+        return tuple(
+            sense
+            for one, node in self.heads.get(word, ())
+            if group is None or one == group
+            for sense in node.senses
+        )
 
     def mend(self, word: str) -> str:
         """The word of the lexicon that ``word`` is a misspelling of, or ``word`` itself.
@@ -211,7 +221,13 @@ def build(files: Iterable[tuple[str, str]]) -> Lexicon:
         if len(word) >= 4 and word.isalpha():
             shelves[word[0], len(word)].append(word)
     return Lexicon(
-        tries=tries,
+        groups=tuple(tries),
+        heads={
+            word: tuple(
+                (group, tree.more[word]) for group, tree in tries.items() if word in tree.more
+            )
+            for word in {one for tree in tries.values() for one in tree.more}
+        },
         vocabulary=frozenset(words | plain),
         spelling=spelling,
         pictures=pictures,

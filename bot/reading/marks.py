@@ -31,28 +31,28 @@ class Mark:
         return (category, meaning) in self.senses
 
 
-def marks(words: Sequence[str], phrases: Node) -> list[Mark]:
-    """The longest phrases from left to right, none overlapping another."""
-    found: list[Mark] = []
-    at, end = 0, len(words)
-    root = phrases.more
-    while at < end:
-        node = root.get(words[at])
-        best: tuple[Sense, ...] = ()
-        best_end = at
-        ahead = at
-        while node is not None:
-            ahead += 1
-            if node.senses:
-                best, best_end = node.senses, ahead
-            if ahead >= end or not node.more:
-                break
-            node = node.more.get(words[ahead])
-        if best:
-            found.append(Mark(at, best_end, best))
-            at = best_end
-        else:
-            at += 1
+def marks(words: Sequence[str], lexicon: Lexicon) -> dict[str, list[Mark]]:
+    """Per group, the longest phrases from left to right, none overlapping another of its group."""
+    found: dict[str, list[Mark]] = {group: [] for group in lexicon.groups}
+    free = dict.fromkeys(lexicon.groups, 0)
+    heads, end = lexicon.heads, len(words)
+    for at, word in enumerate(words):
+        for group, head in heads.get(word, ()):
+            if free[group] > at:
+                continue
+            node: Node | None = head
+            best: tuple[Sense, ...] = ()
+            best_end = ahead = at
+            while node is not None:
+                ahead += 1
+                if node.senses:
+                    best, best_end = node.senses, ahead
+                if ahead >= end or not node.more:
+                    break
+                node = node.more.get(words[ahead])
+            if best:
+                found[group].append(Mark(at, best_end, best))
+                free[group] = best_end
     return found
 
 

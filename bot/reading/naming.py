@@ -85,9 +85,7 @@ def _is_name(
     opens = not at or before in (".", "!", "?", "\n", ",", ":", "but", "and", "while")
     acts = any(
         category in ("head", "rise", "smellcue", "act", "surface", "float", "other", "past", "now")
-        for tree in lexicon.tries.values()
-        if (node := tree.more.get(after)) is not None
-        for category, _ in node.senses
+        for category, _ in lexicon.senses(after)
     ) and after not in ("on", "in", "and", "all", "everywhere", "the", "a")
     capital = said[:1].isupper() and not text.isupper()
     if opens and after == ":":

@@ -15,7 +15,7 @@ from bot.reading.claims import Claim
 from bot.reading.clauses import Clause, Message
 from bot.reading.corrections import corrects
 from bot.reading.doubts import doubts
-from bot.reading.lexicon import SIGN, Lexicon, Sense, lexicon
+from bot.reading.lexicon import SIGN, Lexicon, lexicon
 from bot.reading.marks import Mark, marks, mended
 from bot.reading.moods import clauses
 from bot.reading.naming import Named, mask, spread
@@ -102,8 +102,7 @@ def parse(text: str, words: Lexicon, cultures: tuple[str, ...] = ()) -> tuple[Me
     found_marks: list[Mark] = []
     starts: dict[str, Sequence[Mark | None]] = {}
     covered: set[int] = set()
-    for group, phrases in words.tries.items():
-        ones = marks(plain, phrases)
+    for group, ones in marks(plain, words).items():
         if group in (SIGN, "act", "quantity"):
             for one in ones:
                 covered.update(range(one.first, one.last) if one.last - one.first > 1 else ())
@@ -118,15 +117,10 @@ def parse(text: str, words: Lexicon, cultures: tuple[str, ...] = ()) -> tuple[Me
         words=plain,
         marks=kept,
         starts=starts,
-        single=_single(plain, words),
+        single=[words.senses(word, "small") for word in plain],
         amounts=amounts(found, plain, starts),
     )
     return message, named
-
-
-def _single(plain: list[str], words: Lexicon) -> list[tuple[Sense, ...]]:
-    root = words.tries["small"].more
-    return [root[word].senses if word in root else () for word in plain]
 
 
 def _starts(found: list[Mark], length: int) -> list[Mark | None]:
