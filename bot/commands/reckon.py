@@ -216,13 +216,19 @@ def _bake(question: Question) -> dict[str, object]:
 
 
 def _cannot(why: Why) -> str:
-    return say(f"reckon.cannot_{why.replace('-', '_')}")
+    match why:
+        case "too-soon":
+            return say("reckon.cannot_too_soon")
+        case "asleep":
+            return say("reckon.cannot_asleep")
+        case "too-little":
+            return say("reckon.cannot_too_little")
 
 
 def _step(step: BakeStep) -> dict[str, object]:
     return {
         "at": step.at.isoformat(timespec="seconds"),
-        "do": say(f"reckon.do_{step.do}"),
+        "do": say("reckon.do_levain") if step.do == "levain" else say("reckon.do_build"),
         "starter_g": step.portions.starter_g,
         "flour_g": step.portions.flour_g,
         "water_g": step.portions.water_g,
