@@ -18,6 +18,7 @@ DAY = timedelta(days=1)
 
 _QUIET_RISE_YOUNG, _QUIET_RISE = 1.35, 1.15
 """Up to here a rise is none to speak of: in the lull 1.0..1.3 (facts.md rise by day), later less."""
+_CLEAR_RISE = 1.4
 _YOUNG_UNTIL_DAY = 7
 _QUESTION_WORDS = frozenset(
     (
@@ -66,6 +67,7 @@ def gather(case: Case) -> Facts:
     day = history.day_of(culture, case.at) if culture is not None else None
     if day is None or culture is None:
         day = told_day(words) if culture is None or culture.started_at is None else day
+    days_cold = _days_in_fridge(case)
     spot = culture.spot if culture is not None else None
     warmth = 4.0 if spot == "fridge" and starter is None else (starter or kitchen)
     rise = None if signs.rise is None else Range(signs.rise.low, signs.rise.high)
@@ -116,8 +118,8 @@ def gather(case: Case) -> Facts:
         hours_since_feed=since,
         days_since_feed=None if since is None else since / 24,
         feeds_today=_feeds_today(case),
-        spot=spot,
-        days_in_fridge=_days_in_fridge(case),
+        spot="fridge" if days_cold is not None else spot,
+        days_in_fridge=days_cold,
         skipped_days=_skipped_days(case, since),
         doubles_in_a_row=0 if near is None else near.in_a_row,
         gate=None if near is None or history.is_untold(culture, day) else near.ready,
@@ -192,6 +194,9 @@ def _feed_before(case: Case) -> Deed | None:
         if deed.told_at == case.at and deed.at >= case.at - timedelta(minutes=30)
     }
     earlier = [deed for deed in case.culture.feeds if deed.number not in told_now]
+    implied = _implied_feed(case.culture, case.at)
+    if implied is not None and (not earlier or earlier[-1].at < implied.at):
+        return implied
     if earlier:
         return earlier[-1]
     if case.culture.started_at is not None and case.culture.started_at < case.at:
@@ -202,6 +207,15 @@ def _feed_before(case: Case) -> Deed | None:
             number=0,
         )
     return None
+
+
+def _implied_feed(culture: Culture, at: datetime) -> Deed | None:
+    """A rise told earlier had a feed before it, told or not."""
+    rises = [seen for seen in culture.sightings if seen.signs.rise is not None and seen.at < at]
+    if not rises or rises[-1].signs.rise is None or rises[-1].signs.rise.low < _CLEAR_RISE:
+        return None
+    fed_at = rises[-1].at - timedelta(hours=rises[-1].signs.hours or 0)
+    return Deed(at=fed_at, told_at=rises[-1].at, act=Fed(), number=0)
 
 
 def _plausible(hours: float | None) -> float | None:

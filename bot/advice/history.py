@@ -98,14 +98,21 @@ def seen_before(culture: Culture | None, at: datetime, wanted: Callable[[Signs],
 
 
 def danger_before(culture: Culture | None, at: datetime) -> Danger:
-    """A danger sign of an earlier message, unless the jar was mixed anew since."""
+    """A danger sign of an earlier message, unless the jar was mixed anew or the alarm was false.
+
+    As long as one stands, nothing milder than a question is concluded of the jar: so a milder
+    conclusion since shows that it was taken back.
+    """
     if culture is None:
         return "none"
+    calm = [end.at for end in culture.conclusions if end.verdict in ("on-track", "adjust", "ready")]
     mixed = [deed.at for deed in culture.deeds if isinstance(deed.act, Started)]
     fresh = max(mixed, default=None)
     for seen in reversed(culture.sightings):
         if seen.at >= at or (fresh is not None and seen.at < fresh):
             continue
+        if calm and seen.at < calm[-1]:
+            break
         found = danger_in(seen.signs, day_of(culture, seen.at))
         if found != "none":
             return found

@@ -5,11 +5,15 @@ from __future__ import annotations
 import tomllib
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
 from bot.advice.answers import answers, load, ranking, terms
+from bot.advice.book import rulebook
+from bot.advice.conditions import AnyOf
 from bot.advice.facts import Facts
+from bot.culture.vocabulary import Ask
 from bot.errors import HandbookError
 from bot.reading.reader import read
 from bot.reading.topics import topics
@@ -76,3 +80,16 @@ def test_a_wrong_ask_or_topic_stops_the_load_and_names_the_near_word() -> None:
         load({"x.toml": text})
     with pytest.raises(HandbookError, match="did you mean 'sugar'"):
         load({"x.toml": '[x]\nquestions = ["a"]\ntopics = ["suger"]'})
+
+
+def test_every_ask_of_the_contract_has_answers_or_rules() -> None:
+    asked = {ask for answer in answers() for ask in answer.asks}
+    asked |= {
+        word
+        for rule in rulebook().rules
+        for test in rule.when
+        if test.fact == "asks" and isinstance(test.condition, AnyOf)
+        for word in test.condition.words
+    }
+
+    assert set(get_args(Ask)) <= asked
