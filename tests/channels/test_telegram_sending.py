@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import asyncio
+
+import pytest
+
 from bot.channels.telegram.channel import TelegramChannel
 from bot.channels.telegram.client import Client
+from bot.channels.telegram.lanes import lanes
 from bot.errors import Malformed
 from bot.voice.message import Chart, Choice, Message
 from tests.bot_api.people import Person
 from tests.bot_api.refusals import Refusal
 from tests.bot_api.service import BotApi
-from tests.channels.sending import send, trouble
+from tests.channels.sending import HELLO, send, trouble
 
 
 async def test_a_message_arrives_with_its_heading_and_choices(
@@ -145,3 +150,26 @@ async def test_what_cannot_be_written_is_left_out_and_the_rest_arrives(
 
     assert ada.last.text == "half a \ufffd sign\nhalf a \ufffd sign"
     assert ada.last.buttons[0].text == "half a \ufffd sign"
+
+
+async def test_a_hundred_messages_at_once_arrive_over_few_connections(
+    api: BotApi, channel: TelegramChannel
+) -> None:
+    people = [Person(api, 100 + number) for number in range(100)]
+
+    await asyncio.gather(*(channel.send(f"tg:{who.id}", HELLO, plain=False) for who in people))
+
+    assert [len(who.received) for who in people] == [1] * 100
+
+
+def test_where_the_environment_names_a_proxy_the_clients_own_way_to_it_is_taken(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    for name in ("http_proxy", "https_proxy", "all_proxy"):
+        monkeypatch.delenv(name, raising=False)
+        monkeypatch.delenv(name.upper(), raising=False)
+    assert lanes(2, each=1) is not None
+
+    monkeypatch.setenv("https_proxy", "http://127.0.0.1:3128")
+
+    assert lanes(2, each=1) is None

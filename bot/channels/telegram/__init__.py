@@ -1,6 +1,7 @@
 """The bot on Telegram, through python-telegram-bot.
 
 - ``client``  the library's Bot, tuned and kept from writing the token into logs
+- ``lanes``   its connections, in several pools
 - ``updates`` an update of the service becomes an Inbound, or nothing
 - ``markup``  a Message becomes what the service shows
 - ``channel`` sends a Message

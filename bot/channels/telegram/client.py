@@ -7,13 +7,18 @@ import os
 from dataclasses import dataclass
 from typing import Any, Final
 
+import httpx
 from telegram import Bot
 from telegram.request import HTTPXRequest
+
+from bot.channels.telegram.lanes import lanes
 
 ANSWER_S: Final = 10.0
 """How long an answer may keep silent."""
 CONNECT_S: Final = 5.0
-MOST_CONNECTIONS: Final = 64
+LANES: Final = 16
+LANE_WIDTH: Final = 4
+"""Connections in each lane: 64 in all."""
 TALKATIVE: Final = ("telegram", "httpx", "httpcore", "hpack")
 """Loggers that write addresses (the token is part of each) or whole messages."""
 
@@ -21,13 +26,14 @@ TALKATIVE: Final = ("telegram", "httpx", "httpcore", "hpack")
 class Connections(HTTPXRequest):
     """The library's HTTP client with our patience."""
 
-    def __init__(self, most: int) -> None:
+    def __init__(self, most: int, transport: httpx.AsyncBaseTransport | None = None) -> None:
         super().__init__(
             connection_pool_size=most,
             read_timeout=ANSWER_S,
             write_timeout=ANSWER_S,
             connect_timeout=CONNECT_S,
             pool_timeout=ANSWER_S,
+            httpx_kwargs=None if transport is None else {"transport": transport},
         )
 
 
@@ -74,7 +80,7 @@ def new_client(token: str, api_url: str) -> Client:
         token,
         base_url=f"{api_url}/bot",
         base_file_url=f"{api_url}/file/bot",
-        request=Connections(MOST_CONNECTIONS),
+        request=Connections(LANES * LANE_WIDTH, lanes(LANES, each=LANE_WIDTH)),
         get_updates_request=fetching,
     )
     return Client(bot=bot, fetching=fetching)
