@@ -19,7 +19,7 @@ from bot.turn import Turn
 from bot.voice.catalogue import say
 from bot.voice.keeping import fridge_message, revival_line
 from bot.voice.message import Choice, Message
-from bot.voice.morning import kind_line, morning_message
+from bot.voice.morning import first_mix_message, kind_line, morning_message
 from bot.voice.week_chart import week_chart
 
 PICTURE_EVERY = 7
@@ -68,6 +68,8 @@ def morning_of(dossier: Dossier, jar: Culture, local_day: date, now: datetime) -
             choices=condemned_choices(jar),
         )
     person = dossier.person
+    if jar.started_at is None:
+        return replace(first_mix_message(person, jar), kind="prompt")
     if standing(jar) == "fridge":
         zone = zone_info(person.zone or "UTC")
         days, keeps = keeps_in_cold(jar, local_day, zone)

@@ -66,11 +66,13 @@ def _say_for(draft: Draft, what: str, key: str, day: str) -> None:
     if jar is None or zone is None or line not in lines():
         _stale(draft)
         return
+    if what == "mixed" and jar.started_at is None:
+        # Whenever it is tapped: the first mix has no day of its own.
+        draft.spoken_to = jar.key
+        grant(draft, Done())
+        return
     if day != local_day_at(draft.at, zone_info(zone)).isoformat():
         _stale(draft)
-        return
-    if what == "mixed":
-        grant(draft, Done())
         return
     text = say(line)
     names = text if len(draft.dossier.living) == 1 else f"{jar.name}: {text}"

@@ -151,12 +151,11 @@ def _owed(dossier: Dossier, now: datetime) -> _Owed | None:
         return None
     if person.rest == "paused" and person.paused_until is None:
         return None
-    mixed = [culture for culture in dossier.living if culture.started_at is not None]
     silence = _silence(dossier)
-    if not mixed or silence.kind_line_sent:
+    if not dossier.living or silence.kind_line_sent:
         return None
     zone = zone_info(person.zone)
-    first_day = min(first_morning(culture, zone) for culture in mixed)
+    first_day = min(first_morning(culture, zone) for culture in dossier.living)
     if person.rest == "paused" and person.paused_until is not None:
         first_day = max(first_day, person.paused_until)
     for local_day, at in _mornings_not_too_late(now, person.morning_at, zone, first_day):
@@ -164,7 +163,7 @@ def _owed(dossier: Dossier, now: datetime) -> _Owed | None:
             continue
         cultures = tuple(
             culture.key
-            for culture in mixed
+            for culture in dossier.living
             if local_day not in culture.mornings
             and at >= culture.began_at
             and local_day >= first_morning(culture, zone)
@@ -178,9 +177,8 @@ def _owed(dossier: Dossier, now: datetime) -> _Owed | None:
 
 
 def first_morning(culture: Culture, zone: tzinfo) -> date:
-    """The local day after the first mix. Only for a culture that was mixed."""
-    assert culture.started_at is not None
-    return local_day_at(culture.started_at, zone) + _ONE_DAY
+    """The local day after the first mix; of a jar not mixed yet, the day after it was begun."""
+    return local_day_at(culture.started_at or culture.began_at, zone) + _ONE_DAY
 
 
 def _mornings_not_too_late(

@@ -247,12 +247,19 @@ def test_each_jar_has_its_morning_and_all_come_together() -> None:
     ]  # fmt: skip
 
 
-def test_a_jar_not_mixed_yet_and_a_jar_thrown_away_have_no_mornings() -> None:
+def test_a_jar_thrown_away_has_no_mornings() -> None:
     life = Life()
-    life.note(in_oslo(2), Began(name="Later", flour="rye", method="full"), "c2")
     life.note(in_oslo(3, 9), Ended(reason="binned"), "c1")
 
     assert next_morning(life.dossier, in_oslo(3, 10)) is None
+
+
+def test_a_jar_not_mixed_yet_is_asked_after_the_next_morning() -> None:
+    life = Life()
+    life.note(in_oslo(2), Ended(reason="binned"), "c1")
+    life.note(in_oslo(2, 19), Began(name="Later", flour="rye", method="full"), "c2")
+
+    assert next_morning(life.dossier, in_oslo(2, 20)) == in_oslo(3)
 
 
 @pytest.mark.parametrize(
