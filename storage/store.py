@@ -19,6 +19,7 @@ from storage import due, inbox, journal, leases, outbox
 from storage.engine import Database
 from storage.journal import Contested, Keeping, Shelf
 from storage.outbox import Delivered
+from storage.tidy import tidy
 from storage.together import Together
 
 
@@ -116,6 +117,9 @@ class SqlStore:
 
     async def give_back_lease(self, name: str, holder: str) -> None:
         await self.database.run(lambda on: leases.give_back(on, name, holder))
+
+    async def tidy(self, *, now: datetime) -> int:
+        return await self.database.run(lambda on: tidy(on, now=now))
 
     async def close(self) -> None:
         for shared in (self._add, self._load, self._keep, self._note_sent):

@@ -31,9 +31,12 @@ class Mailbox:
     faults: dict[str, deque[Exception]] = field(default_factory=lambda: defaultdict(deque))
     lost_answers: set[str] = field(default_factory=set)
     """Chats whose faults strike after the message was taken: the answer is lost on the way."""
+    begun: asyncio.Event = field(default_factory=asyncio.Event)
+    """Set when the first message is on its way."""
     _taken: asyncio.Event = field(default_factory=asyncio.Event)
 
     async def send(self, chat: str, message: Message, *, plain: bool) -> Receipt:
+        self.begun.set()
         if self.takes_s:
             await asyncio.sleep(self.takes_s)
         fault = self.faults[chat].popleft() if self.faults[chat] else None

@@ -55,6 +55,7 @@ class Sender:
         self._pace = pace
         self._at_once = at_once
         self._finishing = False
+        self._held_until = clock.now()
         self._left = left
         self._gate = Gate(0 if pace.per_second is None else int(pace.per_second))
         self._starting = asyncio.Lock()
@@ -90,6 +91,10 @@ class Sender:
             elif len(taken) < free or not free:
                 await self.bell.wait()
 
+    def clock_set_back(self) -> None:
+        """Forget a wait that was measured by a clock running ahead."""
+        self._held_until = self._clock.now()
+
     async def finish(self) -> None:
         """Take nothing new; returns when nothing is on its way."""
         self._finishing = True
@@ -118,6 +123,9 @@ class Sender:
         now = self._clock.now()
         if now + SEND_WITHIN > outgoing.claimed_until:
             return  # we were held up, perhaps for long: it may be another process's by now
+        if now < self._held_until:  # claimed before the service asked everyone to wait
+            await self._later(outgoing, self._held_until, "the service asked to wait")
+            return
         if now - outgoing.queued_at > STALE[outgoing.message.kind]:
             await self._give_up(outgoing, "too old to help")
             return
@@ -159,6 +167,7 @@ class Sender:
             case TryLater():
                 until = now + timedelta(seconds=wrong.after_s or 0)
                 if wrong.everyone:
+                    self._held_until = max(self._held_until, until)
                     LOG.warning("asked-to-wait", extra={"action": "send", "until": str(until)})
                     await self._insist(lambda: self._store.hold_sending(until=until))
                 await self._later(outgoing, until, "the service asked to wait")

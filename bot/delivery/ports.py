@@ -200,6 +200,10 @@ class Store(Protocol):
         """For who stops of their own will, so that another need not wait for the lease to end."""
         ...
 
+    async def tidy(self, *, now: datetime) -> int:
+        """Delete some updates and messages that were done with long ago; how many. Cheap."""
+        ...
+
     async def close(self) -> None: ...
 
 

@@ -20,6 +20,8 @@ from bot.delivery.trouble import LOG, insist, whereabouts
 FINISH_WITHIN_S = 12.0
 """Longer than one send may take: what is on its way is seen home before the process ends."""
 
+TIDY_EVERY = timedelta(minutes=10)
+
 
 class Service:
     """Live parts on one store. ``source`` is None where updates arrive by ``receive`` alone.
@@ -59,6 +61,7 @@ class Service:
             if source is None
             else Intake(store=store, source=source, receive=self._listener.receive, clock=clock)
         )
+        self._tidy_at = clock.now() + TIDY_EVERY
         self._ticker = Ticker(self.tick, every_s=tick_s, on_slip=self._clock_slipped)
         self._stop = asyncio.Event()
         self._loops: list[asyncio.Task[None]] = []
@@ -74,6 +77,14 @@ class Service:
         self._due.set()
         self._listener.bell.set()
         self._sender.bell.set()
+        if self._clock.now() >= self._tidy_at:
+            self._tidy_at = self._clock.now() + TIDY_EVERY
+            await insist(
+                lambda: self._store.tidy(now=self._clock.now()),
+                clock=self._clock,
+                luck=self._luck,
+                action="tidy",
+            )
 
     async def settle(self, until: datetime | None = None) -> None:
         """Do everything that is due up to an instant, each at its own time, moving a clock that can
@@ -161,6 +172,7 @@ class Service:
     async def _clock_slipped(self, slip: timedelta) -> None:
         LOG.warning("clock-moved", extra={"action": "tick", "seconds": slip.total_seconds()})
         if slip < timedelta(0):
+            self._sender.clock_set_back()
             await insist(
                 lambda: self._store.clock_set_back(now=self._clock.now()),
                 clock=self._clock,

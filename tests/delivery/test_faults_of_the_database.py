@@ -107,11 +107,11 @@ async def test_a_message_sent_while_the_database_is_away_is_noted_when_it_is_bac
 ) -> None:
     store = await open_store(postgres_url)
     name = store.database.url.database
-    mailbox = Mailbox(SystemClock(), takes_s=0.3)
+    mailbox = Mailbox(SystemClock(), takes_s=0.5)
     service = live(store, mailbox)
     await service.start()
     await service.receive([inbound(1)])
-    await asyncio.sleep(0.2)  # it is on its way
+    await asyncio.wait_for(mailbox.begun.wait(), 20)
 
     with psycopg.connect(postgres_server, autocommit=True) as operator:
         operator.execute(f"ALTER DATABASE {name} ALLOW_CONNECTIONS false")
@@ -187,7 +187,7 @@ async def test_a_clock_a_day_ahead_does_not_send_twice_what_is_on_its_way(
     )
     await service.start()
     await service.receive([inbound(1)])
-    await asyncio.sleep(0.3)
+    await asyncio.wait_for(mailbox.begun.wait(), 20)
 
     clock.move_to(clock.now() + timedelta(hours=23))
     await mailbox.until(1)

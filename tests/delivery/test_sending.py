@@ -65,6 +65,18 @@ async def test_a_wait_asked_of_everyone_is_obeyed_for_everyone(
     assert len(mailbox.letters) == 2
 
 
+async def test_a_wait_asked_of_everyone_holds_what_was_already_taken_in_hand(
+    service: Service, mailbox: Mailbox
+) -> None:
+    mailbox.faults["ada"].append(TryLater(after_s=30, everyone=True))
+    await service.receive([inbound(1), inbound(2, chat="ben"), inbound(3, chat="cy")])
+
+    await service.settle(MONDAY + HOUR)
+
+    assert len(mailbox.letters) == 3
+    assert all(letter.at - MONDAY >= 30 * SECOND for letter in mailbox.letters)
+
+
 async def test_a_person_who_blocked_us_is_rested_and_comes_back_by_writing(
     service: Service, mailbox: Mailbox
 ) -> None:

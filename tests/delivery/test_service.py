@@ -92,7 +92,7 @@ async def test_what_is_on_its_way_is_seen_home_when_the_bot_is_told_to_stop(
     mailbox = Mailbox(SystemClock(), takes_s=0.3)
     service = live(store, mailbox, Script([inbound(1)]))
     running = asyncio.create_task(service.run())
-    await asyncio.sleep(0.2)
+    await asyncio.wait_for(mailbox.begun.wait(), 20)
 
     service.request_stop()
     await running
