@@ -125,7 +125,6 @@ def _asked(message: Message, clause: Clause) -> Asked | None:
 
 
 _SIGNS = (
-    "rise",
     "bubble",
     "surface",
     "texture",
@@ -152,7 +151,8 @@ def _worth(clause: Clause, mark: Mark, ask: Ask) -> bool:
     }
     if any(clause.has(one) for one in signs.get(ask, ())):
         return True
-    if not any(clause.has(one) for one in _SIGNS) or _asks_inside(clause):
+    risen = any(said not in ("little", "up", "base") for _, said in clause.all("rise"))
+    if not (risen or any(clause.has(one) for one in _SIGNS)) or _asks_inside(clause):
         return True
     if ask in ("normal", "next", "ready", "alive", "keep", "safety") or clause.words[-1] == "it":
         return True

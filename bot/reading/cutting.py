@@ -124,7 +124,10 @@ def _turns_to_ask(message: Message, at: int, first: int) -> bool:
 
 def _asking_before(message: Message, at: int, first: int) -> bool:
     for back in range(first, at):
-        if any(one in (("head", "wh"), ("head", "when")) for one in message.single[back]):
+        if ("head", "wh") in message.single[back]:
+            return True
+        headed = message.words[back] == "where" or ("head", "aux") in message.single[back + 1]
+        if ("head", "when") in message.single[back] and headed:
             return True
         mark = message.at(back, "head")
         if mark is not None and mark.means("head", "indirect"):

@@ -71,6 +71,8 @@ def _another(message: Message, clause: Clause, mix: _Mix) -> bool:
         return clause.has("act", "fed") and len(clause.words) > 1
     if clause.has("since") or clause.has("correct", "strong"):
         return False
+    if clause.words[0] == "again" and (clause.has("clock") or clause.has("part")):
+        return True
     again = ratio(message, clause) is not None and mix.ratio is not None
     later = mix.at is not None and (
         clause.has("clock")
@@ -91,6 +93,13 @@ def _opens(message: Message, clause: Clause) -> _Mix | None:
         clause.has("act", "discarded") and not clause.has("act", "fed")
     ):
         return None
+    if (
+        clause.words[0] == "again"
+        and clause.has("clock")
+        and clause.number
+        and message.clauses[clause.number - 1].has("act", "fed")
+    ):
+        return _Mix(clause.first, clause.last, False, True)
     for mark, meaning in clause.all("act"):
         if mark.first >= clause.iffy_at or clause.denied(mark):
             continue

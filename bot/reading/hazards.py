@@ -105,13 +105,17 @@ def mould(message: Message, clauses: list[Clause]) -> list[Claim[bool]]:
         for mark in _mould_marks(message, clauses, at):
             if mark.first >= clause.iffy_at:
                 continue
-            found.append(
-                claim(clause, mark, not clause.denied(mark) and not _doubted(message, clause, mark))
-            )
+            there = not clause.denied(mark) and not (clause.queried and _none_seen(clauses, at))
+            found.append(claim(clause, mark, there))
     return found
 
 
-def _doubted(message: Message, clause: Clause, mark: Mark) -> bool:
+def _none_seen(clauses: list[Clause], at: int) -> bool:
+    """ "mould? where? i see none": what was asked about is said to be absent."""
+    for clause in clauses[at + 1 : at + 3]:
+        none = clause.one("neg", "after")
+        if none is not None and clause.message.words[none.first] in ("none", "no", "nope"):
+            return len(clause.words) <= 4
     return False
 
 

@@ -15,7 +15,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from importlib import resources
-from itertools import product
 
 from rapidfuzz.distance import OSA
 
@@ -23,6 +22,7 @@ from bot.errors import HandbookError
 
 ENGLISH = "en"
 
+_INNERMOST = re.compile(r"\(([^()]*)\)")
 _PARTS = re.compile(r"\d+|[^\W\d_]+|[^\w\s]")
 
 _GROUPS = {
@@ -247,15 +247,13 @@ def _said(name: str, category: str, meaning: str, body: object) -> Iterable[str]
 
 
 def _choices(phrase: str) -> Iterable[str]:
-    """Every phrase that ``(a|b|)`` choices spell out; choices do not nest."""
-    pieces: list[list[str]] = []
-    rest = phrase
-    while "(" in rest:
-        before, _, rest = rest.partition("(")
-        inside, _, rest = rest.partition(")")
-        pieces += [[before], inside.split("|")]
-    pieces.append([rest])
-    return ("".join(one) for one in product(*pieces))
+    """Every phrase that ``(a|b|)`` choices spell out, the innermost first."""
+    inner = _INNERMOST.search(phrase)
+    if inner is None:
+        yield phrase
+        return
+    for choice in inner.group(1).split("|"):
+        yield from _choices(phrase[: inner.start()] + choice + phrase[inner.end() :])
 
 
 def _plant(root: Node, words: list[str], sense: Sense) -> None:

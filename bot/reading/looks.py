@@ -58,7 +58,7 @@ def _drops(message: Message, clause: Clause, mark: Mark) -> bool:
     ):
         return True
     behind = message.words[mark.last : mark.last + 3]
-    return behind[:1] in (["the"], ["my"], ["some"], ["it"], ["in"], ["off"], ["asleep"]) and word in ("dropped", "fell", "drop") and behind != ["in", "the", "middle"]  # fmt: skip
+    return behind[:1] in (["the"], ["my"], ["some"], ["it"], ["in"], ["off"], ["asleep"]) and word in ("dropped", "fell", "drop", "went", "gone", "going", "came") and behind != ["in", "the", "middle"]  # fmt: skip
 
 
 def _only_a_place_or_shape(message: Message, clause: Clause, mark: Mark) -> bool:
@@ -95,11 +95,12 @@ def bubbles(message: Message, clauses: list[Clause]) -> Claim[Bubbles] | None:
             if mark.first >= clause.iffy_at or clause.compared(mark):
                 continue
             found.append(claim(clause, mark, _bubbles(message, clause, mark, meaning)))
-        if found and (more := _more_there(message, clauses, clause)) is not None:
-            found.append(claim(clause, more, "many"))
+        if (more := _more_there(message, clause)) is not None:
+            found.append(claim(clause, more[0], more[1]))
+        earlier = any(one.has("bubble") for one in message.before(clause)[-2:])
         if (gone := _ellipsis(message, clause)) is not None:
             found.append(claim(clause, gone, "none"))
-        if found and (none := _none_left(clause)) is not None:
+        if earlier and (none := _none_left(clause)) is not None:
             found.append(claim(clause, none, "none"))
     best = latest(found)
     if best is not None and any(
@@ -110,19 +111,31 @@ def bubbles(message: Message, clauses: list[Clause]) -> Claim[Bubbles] | None:
     return best
 
 
-def _more_there(message: Message, clauses: list[Clause], clause: Clause) -> Mark | None:
-    """ "no bubbles on top but loads underneath": the second half leaves the noun out."""
-    at = next(at for at, one in enumerate(clauses) if one is clause)
-    mark = clause.one("quant", "many")
-    if (
-        mark is None
-        or clause.opener != "but"
-        or not clauses[at - 1].has("bubble")
-        or len(clause.words) > 5
-    ):
+def _more_there(message: Message, clause: Clause) -> tuple[Mark, Bubbles] | None:
+    """ "no bubbles on top but loads underneath", "used to bubble, now just a few": no noun again."""
+    before = message.before(clause)
+    linked = clause.opener in ("but", "then", "just") or clause.has("now")
+    if not before or not before[-1].has("bubble") or not linked or len(clause.words) > 5:
         return None
-    signs = ("bubble", "rise", "smell", "smellcue", "liquid", "texture", "act", "mould")
-    return None if any(clause.has(one) for one in signs) else mark
+    if any(clause.has(one) for one in _NOT_BUBBLES) or clause.has("bubble"):
+        return None
+    for mark, meaning in clause.all("quant"):
+        return mark, cast("Bubbles", meaning)
+    return None
+
+
+_NOT_BUBBLES = (
+    "smell",
+    "smellcue",
+    "liquid",
+    "texture",
+    "act",
+    "mould",
+    "surface",
+    "unit",
+    "film",
+    "tempcue",
+)
 
 
 def _ellipsis(message: Message, clause: Clause) -> Mark | None:

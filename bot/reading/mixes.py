@@ -135,7 +135,8 @@ def _behind(message: Message, clause: Clause, at: int) -> list[Stuff]:
     end = min(clause.last, at + 5)
     while at < end and at not in taken:
         if message.at(at, "each"):
-            return ["flour", "water"]
+            named = {message.says(one, "ingredient") for one in range(at, clause.last)}
+            return ["starter", "flour", "water"] if "starter" in named else ["flour", "water"]
         flour = message.at(at, "flour")
         if flour is not None:
             after = flour.last

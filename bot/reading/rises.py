@@ -229,7 +229,13 @@ def _measured(message: Message, clause: Clause, amount: Amount) -> Rise | None:
                 return None
             ratio = amount.value
         case "bare" if amount.part:
-            if behind[:1] == ["way"] or "way" in behind or "jar" in behind or "full" in behind:
+            if (
+                "way" in words[amount.first]
+                or behind[:1] == ["way"]
+                or "way" in behind
+                or "jar" in behind
+                or "full" in behind
+            ):
                 return None
             if (
                 behind[:1] == ["again"]

@@ -21,7 +21,7 @@ def smells(message: Message, clauses: list[Clause]) -> list[Claim[Smell]]:
             cued, sentence = False, clause.sentence
         if cue is None and not (
             cued
-            and clause.opener in (",", "and", "n", "plus", "then", "but")
+            and clause.opener in (",", "and", "n", "plus", "then", "but", "more")
             and _starts_with_smell(message, clause)
         ):
             cued = False

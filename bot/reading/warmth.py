@@ -108,7 +108,7 @@ def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
         return False
     if _corrected(message, clause, amount):
         return 10 <= amount.value <= 40 or 55 <= amount.value <= 100
-    if clause.words[0] in ("its", "is") and len(clause.words) == 2:
+    if clause.words[0] in ("its", "is") and amount.first == clause.first + 1:
         return 12 < amount.value <= 38 or 55 <= amount.value <= 100
     if clause.has("place") or clause.has("tempcue") or _goes_on(message, clause):
         if clause.has("rise") and before[-1:] == ["in"]:
