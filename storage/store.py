@@ -15,10 +15,11 @@ from bot.delivery.ports import (
     Receipt,
 )
 from bot.turn import Turn
-from storage import due, inbox, journal, leases, outbox
+from storage import due, inbox, journal, keeping, leases, outbox
 from storage.engine import Database
-from storage.journal import Contested, Keeping, Shelf
+from storage.keeping import Contested, Keeping
 from storage.outbox import Delivered
+from storage.shelf import Shelf
 from storage.tidy import tidy
 from storage.together import Together
 
@@ -61,7 +62,7 @@ class SqlStore:
     async def keep(
         self, conversation: Conversation, turn: Turn, *, now: datetime, cause: str
     ) -> Kept:
-        return await self._keep(journal.keeping(conversation, turn, now=now, cause=cause))
+        return await self._keep(keeping.keeping(conversation, turn, now=now, cause=cause))
 
     async def take_due(self, *, now: datetime, claim_for: timedelta, limit: int) -> Sequence[str]:
         return await self.database.claim(
@@ -143,12 +144,12 @@ class SqlStore:
 
     async def _keep_all(self, asked: Sequence[Keeping]) -> Sequence[Kept]:
         try:
-            outcomes = await self.database.run(lambda on: journal.keep_uncontested(on, asked))
+            outcomes = await self.database.run(lambda on: keeping.keep_uncontested(on, asked))
         except Contested:
-            outcomes = await self.database.run(lambda on: journal.keep_contested(on, asked))
+            outcomes = await self.database.run(lambda on: keeping.keep_contested(on, asked))
         for one, outcome in zip(asked, outcomes, strict=True):
             if outcome == "kept":
-                journal.put_kept(self._shelf, one)
+                keeping.put_kept(self._shelf, one)
         return outcomes
 
     async def _note_all_sent(self, asked: Sequence[Delivered]) -> Sequence[None]:
