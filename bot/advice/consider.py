@@ -17,6 +17,8 @@ ASIDES = 2
 """At most so many short sentences beside the lead: one message, one next step."""
 
 
+_FITTING = 5
+"""A rule of this strength was written for just this question."""
 _ASKABLE = frozenset({"warmth_c", "kitchen_c", "day", "hours"})
 """Facts that a person can tell in a word when asked."""
 
@@ -48,12 +50,13 @@ def _ordered(state: Judgement, found: Found | None, facts: Facts) -> tuple[Rule,
     if lead is None:
         leads = sure or not facts.told
     elif not facts.told:
+        sure = found.by_topic or (found.score >= answers.SURE and lead.strength < _FITTING)
         leads = sure and (_is_calm(lead) or gravity(answer.verdict) <= gravity(lead.verdict))
     elif not informs or lead.verdict is None:
         leads = found.by_topic and _is_calm(lead)
     else:
-        asked = bool(set(found.answer.asks) & set(facts.asks)) or found.score >= answers.SURE
-        leads = facts.is_question and asked and found.by_topic and _is_calm(lead)
+        asked = facts.is_question and bool(set(found.answer.asks) & set(facts.asks))
+        leads = (asked or found.score >= answers.SURE) and found.by_topic and _is_calm(lead)
     return (answer, *state.speaking) if leads else state.speaking
 
 

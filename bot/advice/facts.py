@@ -67,6 +67,8 @@ class Facts:
     """Hardly any life to be seen: few bubbles or none, no rise to speak of."""
     lively: bool | None = None
     """Some or many bubbles, or grown by half and more."""
+    quiet_long: bool = False
+    """Quiet on an earlier day too, or said to have been so for long ("still nothing", "day 12")."""
     surface: Surface | None = None
     bubbles: Bubbles | None = None
     smell: tuple[Smell, ...] | None = None

@@ -92,6 +92,7 @@ def gather(case: Case) -> Facts:
         hours=hours,
         rise_in_time=history.in_time(culture, case.at),
         quiet=_quiet(case, day),
+        quiet_long=_quiet_long(case),
         lively=_lively(signs),
         surface=signs.surface,
         bubbles=signs.bubbles,
@@ -174,6 +175,17 @@ def _is_question(case: Case) -> bool:
     words = case.words.casefold().split()
     asked = bool(words) and words[0].strip(",.") in _QUESTION_WORDS
     return asked or "?" in case.words or bool(case.reading.asks)
+
+
+def _quiet_long(case: Case) -> bool:
+    before = history.seen_before(
+        case.culture,
+        case.at,
+        lambda seen: (
+            seen.bubbles == "none" or (seen.rise is not None and seen.rise.high <= _QUIET_RISE)
+        ),
+    )
+    return before or "long-quiet" in topics(case.words)
 
 
 def _done(act: str) -> Done:
