@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
-from datetime import timedelta
-from typing import Any
+from dataclasses import replace
 
 from bot.advice.case import Case
 from bot.advice.consider import consider
+from bot.coach.amending import amended, correctable, report_of
 from bot.coach.draft import Draft
 from bot.coach.reminding import move_bake, offer_peak_check
 from bot.coach.shelf import Everyone, Unclear, addressed, may_choose, named, new_key
@@ -21,7 +20,7 @@ from bot.culture.journal import (
     Reported,
 )
 from bot.culture.state import Culture, Dossier
-from bot.culture.vocabulary import Act, Fed, Moved, Signs, Started, Units, Verdict
+from bot.culture.vocabulary import Fed, Moved, Started, Units, Verdict
 from bot.reading.reader import read
 from bot.reading.reading import OtherCulture, Reading
 from bot.reading.topics import topics
@@ -29,9 +28,6 @@ from bot.voice.catalogue import say
 from bot.voice.message import Choice, Message
 from bot.voice.phrasing import WHY, reply
 from bot.voice.understood import understood
-
-CORRECTABLE = timedelta(hours=36)
-"""How old a report may be for "no, 24 not 34" to mean it."""
 
 GRAVEST_FIRST: tuple[Verdict | None, ...] = (
     "discard",
@@ -99,7 +95,7 @@ def report_for(draft: Draft, key: str) -> None:
 
 def edit(draft: Draft, text: str, message: str) -> None:
     """The person edited a message: what it said before no longer counts. Quiet if it was not logged."""
-    logged = _report_of(draft.dossier, message)
+    logged = report_of(draft.dossier, message)
     if logged is None or logged.culture is None:
         return
     reading = understand(draft.dossier, draft, text)
@@ -126,9 +122,9 @@ def _about(
     """Log and answer one jar's part of a message."""
     if jar is None:
         return None, _answer(draft, None, text, reading, None)
-    earlier = _correctable(draft, jar.key) if reading.corrects else None
+    earlier = correctable(draft, jar.key) if reading.corrects else None
     if earlier is not None:
-        reading = _amended(earlier, reading)
+        reading = amended(earlier, reading)
     replaces = None if earlier is None else earlier.number
     logged = _note(draft, jar, text, reading, message, replaces=replaces)
     if _rests_now(draft.dossier.culture(jar.key), reading):
@@ -256,58 +252,3 @@ def _waiting_report(dossier: Dossier) -> Entry | None:
         if isinstance(entry.event, Reported) and entry.culture is None:
             return entry
     return None
-
-
-def _report_of(dossier: Dossier, message: str) -> Entry | None:
-    """The first report made of that message of the channel's."""
-    for entry in dossier.journal:
-        event = entry.event
-        if isinstance(event, Reported) and event.message == message and event.replaces is None:
-            return entry
-    return None
-
-
-def _correctable(draft: Draft, key: str) -> Entry | None:
-    """The latest report of that jar that said something, if it is recent."""
-    for entry in reversed(draft.dossier.journal):
-        if draft.at - entry.at > CORRECTABLE:
-            return None
-        event = entry.event
-        if not isinstance(event, Reported) or entry.culture != key:
-            continue
-        if not event.signs.is_empty or event.acts:
-            return entry
-    return None
-
-
-def _amended(earlier: Entry, reading: Reading) -> Reading:
-    """The earlier report with what the correction says in place of what it said."""
-    before = earlier.event
-    assert isinstance(before, Reported)
-    return replace(
-        reading,
-        signs=replace(before.signs, **_told(reading.signs)),
-        acts=_amended_acts(before.acts, reading.acts),
-    )
-
-
-def _amended_acts(before: tuple[Act, ...], after: tuple[Act, ...]) -> tuple[Act, ...]:
-    """Acts of the same kind are corrected field by field; others stand beside."""
-    merged: list[Act] = []
-    corrections = {act.act: act for act in after}
-    for act in before:
-        fresh = corrections.pop(act.act, None)
-        if fresh is None:
-            merged.append(act)
-            continue
-        merged.append(replace(act, **_told(fresh)))
-    return (*merged, *corrections.values())
-
-
-def _told(value: Signs | Act) -> dict[str, Any]:
-    """The fields that were said."""
-    return {
-        field.name: told
-        for field in fields(value)
-        if (told := getattr(value, field.name)) not in (None, ())
-    }

@@ -39,5 +39,5 @@ class Message:
     @property
     def plain(self) -> str:
         """Heading, text and what the picture shows, as one piece of plain text."""
-        words = (self.heading, self.text, None if self.chart is None else self.chart.alt)
-        return "\n".join(part for part in words if part is not None)
+        said = self.text if self.heading is None else f"{self.heading}\n{self.text}"
+        return said if self.chart is None else f"{said}\n\n{self.chart.alt}"
