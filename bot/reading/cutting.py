@@ -10,7 +10,7 @@ from bot.reading.amounts import Amount
 from bot.reading.clauses import Clause, Message
 from bot.reading.marks import Mark
 
-MOST_CLAUSES = 120
+MOST_CLAUSES = 100
 """Clauses of one message that are read: more than 4,000 letters of speech hold; noise can hold more."""
 
 _STOPS = frozenset({".", "!", "?", ";", "\n", "..", "..."})

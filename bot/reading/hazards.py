@@ -19,20 +19,27 @@ def film(message: Message, clauses: list[Clause]) -> list[Claim[bool]]:
     for clause in clauses:
         if not _open(clause):
             continue
-        for mark, meaning in clause.all("film"):
-            if (
-                meaning == "sure"
-                and mark.first < clause.iffy_at
-                and not clause.has("notfilm")
-                and not clause.has("streakfilm")
-            ):
-                if (
-                    message.words[mark.first] == "film"
-                    and _colour_before(message, mark) in _STREAK_COLOURS
-                ):
-                    continue
-                found.append(claim(clause, mark, not clause.denied(mark)))
+        marks = [mark for mark, meaning in clause.all("film") if meaning == "sure"]
+        for mark in marks or _pale_layers(message, clause):
+            coloured = _colour_before(message, mark) in _STREAK_COLOURS
+            if mark.first >= clause.iffy_at or clause.has("notfilm") or coloured:
+                continue
+            found.append(claim(clause, mark, not clause.denied(mark)))
     return found
+
+
+def _pale_layers(message: Message, clause: Clause) -> list[Mark]:
+    """ "A smooth cream coloured layer": white or cream, a layer, neither wet nor fuzzy."""
+    if clause.has("mould") or clause.has("liquid") or clause.has("blot"):
+        return []
+    layers = [mark for mark, _ in clause.all("layer") if message.words[mark.first] in _SKINS]
+    return [
+        mark for mark, meaning in clause.all("colour")
+        if meaning == "white" and any(0 <= one.first - mark.last <= 3 for one in layers)
+    ]  # fmt: skip
+
+
+_SKINS = frozenset({"layer", "coat", "coating", "veil", "film", "sheet"})
 
 
 def pests(message: Message, clauses: list[Clause]) -> list[Claim[bool]]:

@@ -28,6 +28,7 @@ _PARTS = re.compile(r"\d+|[^\W\d_]+|[^\w\s]")
 _GROUPS = {
     "act": "act act_word",
     "quantity": "quant",
+    "texture": "texture",
     "place": "place tempcue",
     "spot": "spot outof",
     "about": "elsewhere jarplace",

@@ -163,9 +163,9 @@ def _bubbles(message: Message, clause: Clause, mark: Mark, meaning: str) -> Bubb
         elif one.first >= mark.last and one.first - mark.last <= 3:
             if message.words[one.first] in ("lots", "loads", "few", "some", "plenty"):
                 near.append((one.first - mark.last + 1, quantity))
-    for one, _ in clause.all("spread"):
+    for one, quantity in clause.all("spread"):
         if one.first >= mark.last:
-            near.append((1, "many"))
+            near.append((1, quantity))
     for amount in clause.amounts:
         between = message.words[amount.last : mark.first]
         linked = any(
@@ -225,18 +225,26 @@ def textures(message: Message, clauses: list[Clause]) -> list[Claim[Texture]]:
                 "elastic",
             ):
                 continue
-            if (clause.has("liquid") and word in ("thin", "thick", "watery", "wet")) or (
-                clause.has("film") and word in ("thin", "thick")
-            ):
+            if (
+                clause.has("liquid")
+                and mark.last - mark.first == 1
+                and word in ("thin", "thick", "watery", "wet")
+            ) or (clause.has("film") and word in ("thin", "thick")):
                 continue
             if word in ("rubber", "elastic", "thick") and message.says(mark.last, "objects"):
                 continue
-            if clause.has("smellcue") and word in ("paste", "dough", "wet", "solid", "mozzarella"):
+            if word == "wet" and message.at(mark.first, "smell"):
+                continue
+            cue = clause.one("smellcue")
+            if cue is not None and 0 <= mark.first - cue.last <= 2 and word not in _ONLY_TEXTURES:
                 continue
             if all(one.value != meaning for one in found):
                 found.append(claim(clause, mark, cast("Texture", meaning)))
     newest = min((one.age for one in found), default=0)
     return [one for one in found if one.age == newest]
+
+
+_ONLY_TEXTURES = frozenset({"runny", "thick", "stretchy", "spongy", "lumpy", "stringy", "watery"})
 
 
 def crust(message: Message, clauses: list[Clause]) -> Iterator[Claim[bool]]:

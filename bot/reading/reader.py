@@ -103,7 +103,7 @@ def parse(text: str, words: Lexicon, cultures: tuple[str, ...] = ()) -> tuple[Me
     starts: dict[str, Sequence[Mark | None]] = {}
     covered: set[int] = set()
     for group, ones in marks(plain, words).items():
-        if group in (SIGN, "act", "quantity"):
+        if group in (SIGN, "act", "quantity", "texture"):
             for one in ones:
                 covered.update(range(one.first, one.last) if one.last - one.first > 1 else ())
         found_marks += ones

@@ -81,7 +81,7 @@ def _in_clause(message: Message, clause: Clause) -> Iterator[Claim[Rise]]:
                     yield claim(clause, mark, _NONE)
             case "verb":
                 yield from _verb(message, clause, mark)
-            case "up" if len(clause.words) <= 4 and not clause.amounts:
+            case "up" if len(clause.words) <= 6 and not clause.amounts:
                 if _near(clause, "rise", "little", mark, 1) is not None:
                     yield claim(clause, mark, _LITTLE)
             case _:
@@ -213,7 +213,12 @@ def _measured(message: Message, clause: Clause, amount: Amount) -> Rise | None:
                 or "rise" in clause.words
                 or "increase" in behind
                 or (
-                    len(clause.words) <= 4 and (_rise_before(message, clause) or _only_time(clause))
+                    len(clause.words) <= 6
+                    and (
+                        _rise_before(message, clause)
+                        or _only_time(clause)
+                        or _alone_in(clause, amount)
+                    )
                 )
                 or (amount.hedge in ("below", "over", "under") and len(clause.words) <= 6)
             ):
@@ -266,6 +271,11 @@ def _rise_before(message: Message, clause: Clause) -> bool:
     at = clause.number
     earlier = message.clauses[max(0, at - 2) : at]
     return any(one.has("rise") and one.sentence == clause.sentence for one in earlier)
+
+
+def _alone_in(clause: Clause, amount: Amount) -> bool:
+    """ "like 10 percent": a share and nothing it could be a share of."""
+    return len(clause.words) - (amount.last - amount.first) <= 1 and clause.sentence == 0
 
 
 def _only_time(clause: Clause) -> bool:

@@ -69,6 +69,12 @@ def _clock(message: Message, clause: Clause) -> tuple[int, int, str] | None:
         half = message.says(amount.last, "clock")
         before = message.says(amount.first - 1, "clock") or ""
         hedged = amount.hedge == "approx" and before != "at"
+        named = (
+            message.at(amount.last, "day") is not None
+            or message.at(amount.last, "part") is not None
+        )
+        if named and amount.value == int(amount.value) and 1 <= amount.value <= 12:
+            return int(amount.value) % 24, 0, _half(message, clause, amount.last)
         ready = before == "at" or hedged or _fed_before(clause, amount)
         text = tokens[amount.last - 1].word
         dotted = _dotted(text)

@@ -39,6 +39,7 @@ def _hours_of(message: Message, clause: Clause, amount: Amount) -> float | None:
             or "old" in behind
         ):
             return None
+        held = "within" in words[amount.first : amount.last]
         since = message.at(amount.last, "since") is not None
         later = message.at(amount.last, "later") is not None
         within = bool(before) and (
@@ -47,7 +48,7 @@ def _hours_of(message: Message, clause: Clause, amount: Amount) -> float | None:
             or "took" in before
         )
         rising = clause.has("rise")
-        if not (since or later or within or rising):
+        if not (since or later or within or rising or held):
             return None
         if clause.bread or (clause.has("act", "moveverb") and clause.has("spot")):
             return None
@@ -71,4 +72,4 @@ def _hours_of(message: Message, clause: Clause, amount: Amount) -> float | None:
         return None
     if not 0 < value <= 120:
         return None
-    return value * 0.9 if amount.hedge == "below" else value
+    return value * 0.92 if amount.hedge == "below" else value

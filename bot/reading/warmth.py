@@ -68,6 +68,14 @@ def _place(message: Message, clause: Clause, amount: Amount) -> Place | None:
             best = (away, meaning)
     if clause.bread or (best is not None and best[1] == "elsewhere"):
         return None
+    if best is None and len(clause.words) <= 3 and (before := message.before(clause)):
+        # "Water was too hot, like 50": the clause before says of what.
+        if (
+            before[-1].has("place", "water")
+            and not before[-1].amounts
+            and before[-1].has("tempcue")
+        ):
+            return "water"
     return cast("Place", best[1]) if best else "kitchen"
 
 

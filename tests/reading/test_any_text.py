@@ -79,6 +79,7 @@ def test_the_longest_message_takes_no_more_than_fifty_milliseconds(text: str) ->
 
 
 def _seconds(text: str) -> float:
-    start = time.perf_counter()
+    # Processor time: what other programs do on the machine is not the reader's.
+    start = time.process_time()
     reads(text)
-    return time.perf_counter() - start
+    return time.process_time() - start
