@@ -35,9 +35,13 @@ def ask_next(draft: Draft, *, complaint: Complaint | None = None) -> None:
     question = next_question(draft.dossier)
     if question is None:
         return
+    is_first = not any(isinstance(e.event, QuestionAsked) for e in draft.dossier.journal)
     if draft.dossier.person.waiting_for != question:
         draft.note(QuestionAsked(question=question))
-    draft.say(ask(question, draft.dossier.person, complaint=complaint))
+    message = ask(question, draft.dossier.person, complaint=complaint)
+    if is_first:
+        message = replace(message, text=f"{say('coach.first_questions')}\n\n{message.text}")
+    draft.say(message)
 
 
 def take_answer(draft: Draft, waiting: Question, text: str, *, patient: bool) -> bool:
