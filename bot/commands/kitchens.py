@@ -14,7 +14,7 @@ from random import Random
 
 from bot.culture.curve import Feeding, work
 from bot.culture.growth import pace
-from bot.culture.looking import Observation, When, warm_share
+from bot.culture.looking import Observation, When, quickness, warm_share
 from bot.culture.numbers import section
 
 _RATIOS = ((1.0, 1.0, 1.0), (1.0, 2.0, 2.0), (1.0, 3.0, 3.0), (1.0, 5.0, 5.0))
@@ -56,7 +56,7 @@ def feed(truth: Kitchen, chance: Random) -> Fact:
     real_c = told_c + chance.gauss(0.0, section("noise")["thermometer_c"])
     feeding = Feeding(ratio=chance.choice(_RATIOS), celsius=told_c)
     luck = math.exp(chance.gauss(0.0, section("noise")["feed"]))
-    speed = truth.vigour * pace(real_c, truth.warm_share)
+    speed = truth.vigour * quickness(truth.gain_factor) * pace(real_c, truth.warm_share)
     return Fact(
         feeding=feeding,
         double_h=_hours(feeding, 2.0, truth, speed, luck),

@@ -14,7 +14,7 @@ from functools import cache, lru_cache
 from typing import Literal, TypeAlias
 
 from bot.culture.curve import Feeding, work
-from bot.culture.growth import pace
+from bot.culture.growth import REFERENCE_C, pace
 from bot.culture.numbers import section
 from bot.errors import InputError
 
@@ -58,6 +58,26 @@ class Observation:
 def gain_factor(gain_z: float) -> float:
     """The jar's gain over the usual one of its flour, from its standard normal."""
     return math.exp(section("noise")["gain"] * gain_z)
+
+
+def quickness(gain_factor: float) -> float:
+    """How many times quicker the yeast of such a jar works than its vigour says.
+
+    The vigour counts how soon a jar doubles. One that gains less must work quicker to double as soon.
+    """
+    feeding = Feeding(ratio=(1.0, 1.0, 1.0), celsius=REFERENCE_C)
+    usual = 1.0 / feeding.gain
+    return work(feeding, min(usual / gain_factor, _FULL)) / work(feeding, usual)
+
+
+def log_quickness(gain_z: float) -> float:
+    """The logarithm of ``quickness``, from the gain's standard normal: read off a table."""
+    return _between(_quicknesses(), gain_z)
+
+
+@cache
+def _quicknesses() -> tuple[float, ...]:
+    return tuple(math.log(quickness(gain_factor(gain_z))) for gain_z in _NODES)
 
 
 def warm_share(warm_z: float) -> float:
@@ -192,6 +212,7 @@ def look(seen: Observation) -> Look | None:
         sd=math.sqrt(
             noise["feed"] ** 2
             + noise["clock"] ** 2
+            + noise["curve"] ** 2
             + thermometer_sd(seen.feeding.celsius) ** 2
             + level_sd**2
         ),
@@ -205,11 +226,12 @@ _ROOT = math.sqrt(0.5)
 
 @lru_cache(maxsize=4096)
 def _heights(feeding: Feeding, rise: float) -> tuple[tuple[float, ...], float, float]:
-    """Log work until that height by the gain; ``Look.over``; what a misread level adds to the log work."""
+    """Log work until that height, over the quickness, by the gain; ``Look.over``; what a misread level adds to the log work."""
     level = section("noise")["level"]
     usual = (rise - 1.0) / feeding.gain
     works = tuple(
-        math.log(work(feeding, min(usual / gain_factor(gain_z), _FULL))) for gain_z in _NODES
+        math.log(work(feeding, min(usual / gain_factor(gain_z), _FULL))) - log_quick
+        for gain_z, log_quick in zip(_NODES, _quicknesses(), strict=True)
     )
     held = min(usual, _FULL)
     here = math.log(work(feeding, held))

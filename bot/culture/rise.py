@@ -69,7 +69,8 @@ def height(feeding: Feeding, hours: float, vigour: Vigour | None = None) -> floa
     """The height ratio to expect that many hours after the feed, at the median vigour; it falls at last."""
     belief = vigour or usual()
     warm = _mean(belief, lambda cell: cell.warm_share)
-    done = hours * pace(feeding.celsius, warm) * belief.spread.median
+    quick = math.exp(_mean(belief, lambda cell: math.log(cell.quickness)))
+    done = hours * pace(feeding.celsius, warm) * quick * belief.spread.median
     return 1.0 + (_top(feeding, belief) - 1.0) * gain_share(feeding, done)
 
 
@@ -90,7 +91,7 @@ def _lumps(feeding: Feeding, belief: Vigour, rise: float | None) -> list[Lump]:
         log_works = [math.log(done) for done in works_past(feeding, efforts)]
     celsius = feeding.celsius
     return [
-        Lump(cell.weight, log_work - math.log(pace(celsius, cell.warm_share)) - at)
+        Lump(cell.weight, log_work - math.log(pace(celsius, cell.warm_share) * cell.quickness) - at)
         for (cell, at), log_work in zip(cells, log_works, strict=True)
     ]
 

@@ -77,7 +77,7 @@ def _cloud(feeding: Feeding, belief: Vigour) -> _Cloud:
     cells = [
         (
             cell.weight,
-            at + math.log(pace(feeding.celsius, cell.warm_share)),
+            at + math.log(pace(feeding.celsius, cell.warm_share) * cell.quickness),
             math.log(cell.gain_factor),
         )
         for at, row in zip(belief.logs, belief.rows, strict=True)

@@ -1,7 +1,7 @@
 """How strong one person's culture is, learnt from what they saw: a posterior, summed on a grid.
 
-Three things are not known of a jar: its vigour (1.0 is a typical mature culture, 0.5 takes twice the
-time), the height its flour really gains, and how much of its yeast likes warmth. Only the vigour is
+Three things are not known of a jar: its vigour (how soon it doubles: 1.0 is a typical mature culture, 0.5
+takes twice the hours), the height its flour really gains, and how much of its yeast likes warmth. Only the vigour is
 reported: the other two are carried along so that they do not pass for vigour.
 
 The sum is adaptive quadrature. A few Newton steps find where the belief is and how it leans; then an
@@ -25,6 +25,7 @@ from bot.culture.looking import (
     When,
     gain_factor,
     log_chance,
+    log_quickness,
     look,
     warm_share,
 )
@@ -60,6 +61,8 @@ class Cell:
     weight: float
     gain_factor: float
     warm_share: float
+    quickness: float
+    """How many times quicker its yeast works than the vigour says (``looking.quickness``)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -232,16 +235,17 @@ def _summed(
     rows = [_nodes(looks, middle, sd, lean, at) for at in logs]
     top = max(node[0] for row in rows for node in row)
     total = sum(math.exp(node[0] - top) for row in rows for node in row)
+
+    def cell(log: float, warm: float, gain: float) -> Cell:
+        return Cell(
+            math.exp(log - top) / total,
+            gain_factor(gain),
+            warm_share(warm),
+            math.exp(log_quickness(gain)),
+        )
+
     return Vigour(
-        logs=logs,
-        rows=tuple(
-            tuple(
-                Cell(math.exp(log - top) / total, gain_factor(gain), warm_share(warm))
-                for log, warm, gain in row
-            )
-            for row in rows
-        ),
-        reports=reports,
+        logs=logs, rows=tuple(tuple(cell(*node) for node in row) for row in rows), reports=reports
     )
 
 
