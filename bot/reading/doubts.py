@@ -30,20 +30,24 @@ def doubts(parts: list[Clause], signs: Signs, impossible: bool) -> tuple[Doubt, 
                 found.append(doubt)
         if unsure and any(one in _STREAKS for _, one in clause.all("colour")):
             found.append("streak")
-        if clause.has("smellbad") and clause.has("smellcue") and not clause.has("neg"):
-            if not signs.smell and clause.mood != "asked":
-                found.append("rotten")
-        stinks = any("stink" in one or "stench" in one or one == "reeks" for one in clause.words)
-        if stinks and not signs.smell and not clause.has("neg") and clause.mood != "asked":
+        if not signs.smell and clause.mood != "asked" and _reeks(clause):
             found.append("rotten")
         if signs.mould is None and _specks(clause):
             found.append("mould")
-        if signs.rise is None and clause.has("rise", "base") and clause.mood == "told":
-            if any(one.kind == "length" for one in clause.amounts):
-                found.append("rise")
+        measured = any(one.kind == "length" for one in clause.amounts)
+        if signs.rise is None and measured and clause.has("rise", "base") and clause.mood == "told":
+            found.append("rise")
     if impossible and signs.temperature is None:
         found.append("temperature")
     return tuple(dict.fromkeys(found))
+
+
+def _reeks(clause: Clause) -> bool:
+    """Whether it smells bad and nothing more is said of how."""
+    if clause.has("neg"):
+        return False
+    stinks = any("stink" in one or "stench" in one or one == "reeks" for one in clause.words)
+    return stinks or (clause.has("smellbad") and clause.has("smellcue"))
 
 
 def _general(clause: Clause) -> bool:

@@ -135,18 +135,17 @@ def _mould_marks(message: Message, clauses: list[Clause], at: int) -> Iterator[M
         behind = message.says(mark.last, "objects")
         if cue is not None and cue.first < mark.first:
             continue
-        if clause.has("elsewhere") and not clause.has("jarplace") and clause.has("elsewhere"):
+        if clause.has("elsewhere") and not clause.has("jarplace"):
             continue
         if (
             word in ("hair", "hairs", "fur", "fluff", "cotton", "velvet", "beard", "wool")
             and behind
         ):
             continue
-        if word in ("fluffy", "fluff", "hair", "cotton", "velvet") and (
-            clause.has("texture") or (clause.has("rise") and not clause.has("colour"))
-        ):
-            if not clause.has("colour") and not clause.has("blot"):
-                continue
+        soft = word in ("fluffy", "fluff", "cotton", "velvet")
+        spotted = clause.has("colour") or clause.has("blot")
+        if soft and not spotted and (clause.has("texture") or clause.has("rise")):
+            continue
         if word == "fluffy" and words[mark.last : mark.last + 2] == ["and", "light"]:
             continue
         yield mark

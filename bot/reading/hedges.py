@@ -32,9 +32,10 @@ def hedge_before(message: Message, at: int) -> str:
         if mark is not None and message.words[mark.first : mark.last] == ["up", "to"]:
             # "Its up to twice where it began" climbs there; it does not stay below.
             return ""
-        if mark is not None and mark.last <= at and not mark.means("hedgenum", "only"):
-            if mark.last == at or all(one in _LINKS for one in message.words[mark.last : at]):
-                return mark.says("hedgenum") or ""
+        if mark is None or mark.last > at or mark.means("hedgenum", "only"):
+            continue
+        if all(one in _LINKS for one in message.words[mark.last : at]):
+            return mark.says("hedgenum") or ""
     return ""
 
 

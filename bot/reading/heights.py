@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Literal, TypeAlias
 
 from bot.culture.vocabulary import Rise
@@ -34,7 +35,7 @@ def between(message: Message, clauses: list[Clause]) -> Claim[Rise] | None:
     for clause, one in found:
         if one.kind in ("length", "volume") and one.low > 0 and one.high >= _WIDE * one.low:
             return Claim(hedged(one.high / one.low, ""), clause.age, one.first, one.last)
-    for left, right in zip(found, found[1:], strict=False):
+    for left, right in pairwise(found):
         ratio = _ratio(message, left, right)
         if ratio is not None and 1.0 <= ratio <= 8.0:
             age = 0 if right[0].has("now") or left[0].has("now") else right[0].age
@@ -73,6 +74,8 @@ def _ratio(message: Message, left: Measured, right: Measured) -> float | None:
         return None
     unit = second.unit or first.unit
     low, high = _size(first, unit), _size(second, unit)
+    if low <= 0 or high <= 0:
+        return None
     roles = (_role(message, clause, first), _role(message, after, second))
     linked = bool({"to", "->", "-"} & set(message.words[first.last : second.last]))
     match roles:

@@ -155,14 +155,16 @@ def _none_left(clause: Clause) -> Mark | None:
     return mark if clause.message.words[mark.first] in ("none", "gone", "zero") else None
 
 
+_TRAILING = frozenset({"lots", "loads", "few", "some", "plenty"})
+
+
 def _bubbles(message: Message, clause: Clause, mark: Mark, meaning: str) -> Bubbles:
     near: list[tuple[int, str]] = []
     for one, quantity in clause.all("quant"):
         if one.last <= mark.first and mark.first - one.last <= 3:
             near.append((mark.first - one.last, quantity))
-        elif one.first >= mark.last and one.first - mark.last <= 3:
-            if message.words[one.first] in ("lots", "loads", "few", "some", "plenty"):
-                near.append((one.first - mark.last + 1, quantity))
+        elif 0 <= one.first - mark.last <= 3 and message.words[one.first] in _TRAILING:
+            near.append((one.first - mark.last + 1, quantity))
     for one, quantity in clause.all("spread"):
         if one.first >= mark.last:
             near.append((1, quantity))

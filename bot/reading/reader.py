@@ -9,7 +9,6 @@ from datetime import datetime
 from bot.culture.vocabulary import Act, Signs, Units
 from bot.reading import floating, hazards, liquids, looks, rises, smells, waits, warmth
 from bot.reading.acts import acts
-from bot.reading.amounts import amounts
 from bot.reading.asks import asks
 from bot.reading.claims import Claim
 from bot.reading.clauses import Clause, Message
@@ -19,6 +18,7 @@ from bot.reading.lexicon import SIGN, Lexicon, lexicon
 from bot.reading.marks import Mark, marks, mended
 from bot.reading.moods import clauses
 from bot.reading.naming import Named, mask, spread
+from bot.reading.numbers import amounts
 from bot.reading.reading import OtherCulture, Reading, Span
 from bot.reading.text import tokens
 from bot.reading.unread import is_foreign, unread

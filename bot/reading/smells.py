@@ -15,7 +15,7 @@ def smells(message: Message, clauses: list[Clause]) -> list[Claim[Smell]]:
     found: list[Claim[Smell]] = []
     cued = False
     sentence = -1
-    for at, clause in enumerate(clauses):
+    for clause in clauses:
         cue = clause.one("smellcue")
         if clause.sentence != sentence:
             cued, sentence = False, clause.sentence

@@ -68,15 +68,17 @@ def _place(message: Message, clause: Clause, amount: Amount) -> Place | None:
             best = (away, meaning)
     if clause.bread or (best is not None and best[1] == "elsewhere"):
         return None
-    if best is None and len(clause.words) <= 3 and (before := message.before(clause)):
-        # "Water was too hot, like 50": the clause before says of what.
-        if (
-            before[-1].has("place", "water")
-            and not before[-1].amounts
-            and before[-1].has("tempcue")
-        ):
-            return "water"
+    if best is None and len(clause.words) <= 3 and _of_water_before(message, clause):
+        return "water"
     return cast("Place", best[1]) if best else "kitchen"
+
+
+def _of_water_before(message: Message, clause: Clause) -> bool:
+    """ "Water was too hot, like 50": the clause before says of what."""
+    before = message.before(clause)
+    if not before or before[-1].amounts:
+        return False
+    return before[-1].has("place", "water") and before[-1].has("tempcue")
 
 
 def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
@@ -164,7 +166,6 @@ _AFTER = frozenset(
         "ugh",
         "x",
         "yesterday",
-        "right",
         "atm",
         "there",
         "everywhere",
@@ -182,7 +183,6 @@ _AFTER = frozenset(
         "by",
         "near",
         "next",
-        "inside",
         "last",
         "starter",
         "jar",
