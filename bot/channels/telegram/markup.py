@@ -51,15 +51,14 @@ def picture_parts(message: Message, picture: bytes) -> tuple[Part, ...]:
     The service has no place for an alternative text, so what the picture shows is told there too.
     """
     said = parts(message)
-    if units(_joined(message.heading, _body(message))) <= LONGEST_CAPTION:
+    if units(message.plain) <= LONGEST_CAPTION:
         return (replace(said[0], picture=picture),)
     return (Part(text="", html=False, picture=picture), *said)
 
 
 def plain_parts(message: Message) -> tuple[Part, ...]:
     """The message without markup or buttons, for when the service found fault with those."""
-    text = _joined(message.heading, _body(message))
-    return _numbered(cut(text, LONGEST_TEXT), html=False, rows=())
+    return _numbered(cut(message.plain, LONGEST_TEXT), html=False, rows=())
 
 
 def rows(choices: Sequence[Choice]) -> tuple[tuple[Choice, ...], ...]:
@@ -116,7 +115,7 @@ def _pause(head: str) -> int:
 
 
 def _body(message: Message) -> str:
-    return message.text if message.chart is None else _joined(message.text, message.chart.alt)
+    return replace(message, heading=None).plain
 
 
 def _joined(*texts: str | None) -> str:
