@@ -52,7 +52,7 @@ def test_a_picture_that_cannot_be_shown_is_told_in_words() -> None:
     chart = Chart(name="rise", culture="c1", alt="It rose to twice its height.")
 
     assert shown(Message(kind="reply", text="See:", chart=chart)) == [
-        "See:\nIt rose to twice its height."
+        "See:\n\nIt rose to twice its height."
     ]
 
 
