@@ -118,7 +118,7 @@ def _measure(question: Question) -> dict[str, object]:
         amount = f"{question.number('amount')!r} {question.text('unit')}"
     if not isinstance(amount, str):
         raise InputError('amount must be a number with its unit, as a text: "1/2 cup", "70 F"')
-    of = question.fields.get("of")
+    of = question.fields.get("of") or None
     if of is not None and of not in _INGREDIENTS:
         raise InputError(f"of must be one of {', '.join(_INGREDIENTS)}")
     found = measures.convert(amount, cast("measures.Ingredient | None", of), question.text("to"))

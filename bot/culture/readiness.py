@@ -76,6 +76,8 @@ def readiness(
         raise InputError(f"day is {day:g}: it must be 0 to 36,500 (day 1 is the first 24 hours)")
     rule = section("ready")
     counted = _later_than_the_false_rise(outcomes, started_at)
+    if day < rule["count_from_day"] and not was_ready:
+        counted = ()
     wanted = rises_wanted(was_ready=was_ready)
     standings = tuple(standing(outcome) for outcome in counted)
     in_a_row = _row(standings)

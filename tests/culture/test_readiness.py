@@ -86,11 +86,14 @@ def test_the_big_rise_of_day_two_or_three_is_never_ready(day: int) -> None:
     """F-054, F-057, published (Bread Lines, trials of 2002-2008): bacteria, not yeast."""
     tripled = [rose(3.0, day=day)] * 3
 
-    found = readiness(tripled, day=day, started_at=MIXED)
-
-    assert not found.ready
-    assert found.in_a_row == 0
-    assert found.chance < 0.05
+    for found in (
+        readiness(tripled, day=day, started_at=MIXED),
+        readiness(tripled, day=day),
+    ):
+        assert not found.ready
+        assert found.in_a_row == 0
+        assert lacks(found) == {"days", "rises"}
+        assert found.chance < 0.05
 
 
 def test_false_rises_do_not_count_once_the_day_has_come() -> None:
