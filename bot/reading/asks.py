@@ -163,7 +163,7 @@ _IMPLIED: tuple[tuple[str, Ask], ...] = (
     ("mould", "growth"), ("streak", "growth"), ("film", "growth"), ("crust", "growth"),
     ("spot", "growth"), ("colour", "growth"), ("pest", "safety"), ("smell", "smell"),
     ("smellcue", "smell"), ("liquid", "liquid"), ("float", "ready"), ("floattest", "ready"),
-    ("flour", "flour"), ("ingredient", "amounts"), ("tempcue", "warmth"), ("rise", "slow"),
+    ("flour", "flour"), ("ingredient", "normal"), ("tempcue", "warmth"), ("rise", "slow"),
 )  # fmt: skip
 """What a question about a sign is about, when its words name no ask."""
 

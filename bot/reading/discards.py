@@ -6,6 +6,7 @@ from bot.culture.quantities import Range
 from bot.culture.vocabulary import Act, Discarded
 from bot.reading.amounts import Amount
 from bot.reading.clauses import Clause, Message
+from bot.reading.marks import Mark
 from bot.reading.masses import grams
 
 _PARTS = frozenset({"half", "some", "most", "rest", "discard", "excess", "extra", "bit", "few", "leftovers", "part", "third", "quarter", "remainder"})  # fmt: skip
@@ -27,7 +28,7 @@ def _but_some(clause: Clause) -> bool:
 def discarded(
     message: Message, clause: Clause, clauses: list[Clause]
 ) -> list[tuple[int, int, Act]]:
-    mark = clause.one("act", "discarded")
+    mark = clause.one("act", "discarded") or _took_out(clause)
     if mark is None or not clause.did(mark):
         return []
     if clause.has("act", "binned") and not only_a_part(clause):
@@ -51,7 +52,14 @@ def discarded(
         )
         if "off" in behind[:2] and not clause.has("fraction"):
             return []
-        if not only_a_part(clause) and not whole_but and "half" not in text and "some" not in text:
+        taken = clause.one("act", "discarded") is None
+        if (
+            not taken
+            and not only_a_part(clause)
+            and not whole_but
+            and "half" not in text
+            and "some" not in text
+        ):
             return []
     weight, share = _measured(message, clause)
     if "half" in text or "halved" in text:
@@ -59,6 +67,18 @@ def discarded(
     if _but_some(clause):
         weight, share = None, None
     return [(mark.first, mark.last, Discarded(grams=weight, share=share))]
+
+
+def _took_out(clause: Clause) -> Mark | None:
+    """ "Took 100 out": the amount stands inside the verb."""
+    verb = clause.one("act", "moveverb")
+    if verb is None or not clause.amounts or clause.has("spot") or "out" not in clause.words:
+        return None
+    between = clause.message.words[verb.last : clause.last]
+    near = "out" in between[:5] and clause.message.words[verb.first] in ("took", "taken", "pulled")
+    return (
+        verb if near and clause.amounts[0].kind in ("mass", "volume", "bare", "percent") else None
+    )
 
 
 def _next_keeps(clauses: list[Clause], clause: Clause) -> bool:

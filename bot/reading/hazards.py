@@ -214,6 +214,8 @@ def _of_object(message: Message, clause: Clause, mark: Mark) -> bool:
     """Whether the colour is that of a lid, a band, a flour: "a pink silicone lid", "the lid is pink"."""
     words = message.words
     ahead = mark.last
+    if words[ahead : ahead + 1] == ["one"] and words[mark.first - 1] == "the":
+        return True
     while ahead < clause.last and ahead <= mark.last + 2:
         if any(
             message.at(ahead, one) for one in ("blot", "streak", "liquid", "neg", "stuff", "mould")

@@ -60,7 +60,7 @@ def _heights(message: Message, clause: Clause) -> list[Measured]:
     return [
         (clause, one) for one in clause.amounts
         if one.first < clause.iffy_at
-        and (one.kind == "length" or one.unit == "ml" or (one.kind == "bare" and not one.part and one.value > 1))
+        and (one.kind == "length" or (one.part and "full" in clause.words) or one.unit == "ml" or (one.kind == "bare" and not one.part and one.value > 1))
         and message.says(one.last, "clock") not in ("am", "pm", "oclock")
     ]  # fmt: skip
 
@@ -110,7 +110,7 @@ def _role(message: Message, clause: Clause, amount: Amount) -> Role:
 
 def _on_glass(message: Message, clause: Clause) -> bool:
     """Whether bare numbers can be marks on the glass: "from the 100 mark", "at the 300 line"."""
-    marked = clause.has("rise", "base") or {"reads", "side"} & set(clause.words)
+    marked = clause.has("rise", "base") or {"reads", "side", "full"} & set(clause.words)
     return bool(marked) or ("from" in clause.words and clause.has("rise", "verb"))
 
 

@@ -150,7 +150,7 @@ def _none_left(clause: Clause) -> Mark | None:
     """ "there are none", "now none": a clause that says only that what was told of is gone."""
     mark = clause.one("neg", "after")
     signs = ("bubble", "rise", "smell", "smellcue", "mould", "liquid", "pest", "streak", "colour")
-    if mark is None or len(clause.words) > 5 or any(clause.has(one) for one in signs):
+    if mark is None or len(clause.words) > 5 or any(clause.has(one) for one in (*signs, "where")):
         return None
     return mark if clause.message.words[mark.first] in ("none", "gone", "zero") else None
 

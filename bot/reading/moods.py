@@ -131,6 +131,13 @@ def _asks_at(message: Message, at: int, end: int) -> str:
         return "yes" if nxt in ("i", "you", "we") else ""
     if word in ("has", "was", "were"):
         return "yes" if nxt in _ANSWERED else ""
+    if (
+        at + 1 < end
+        and message.tokens[at + 1].kind in ("number", "ratio")
+        and not queried
+        and word == "does"
+    ):
+        return ""
     if word in ("do", "does", "can", "could", "should", "will", "would", "shall"):
         return "" if nxt in _BARE_VERBS and not queried else "yes"
     if word == "did" and nxt in ("the", "a", "my", "some", "it") and not queried:
@@ -146,7 +153,21 @@ def _asks_at(message: Message, at: int, end: int) -> str:
         if named and len(rest) >= 2 and ("or" in rest or message.at(at + 1, "colour")):
             return "yes"
         weighed = bool(
-            {"too", "enough", "ok", "normal", "safe", "bad", "okay", "better", "good"} & set(rest)
+            {
+                "too",
+                "enough",
+                "ok",
+                "normal",
+                "problem",
+                "issue",
+                "dangerous",
+                "safe",
+                "bad",
+                "okay",
+                "better",
+                "good",
+            }
+            & set(rest)
         )
         return "yes" if queried or weighed else ""
     return "yes" if queried else ""

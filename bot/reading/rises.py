@@ -70,7 +70,7 @@ def _in_clause(message: Message, clause: Clause) -> Iterator[Claim[Rise]]:
         if asserted and clause.denied(mark):
             continue
         match meaning:
-            case "double" | "triple" | "quadruple" if words_after(message, mark) in _DOUBLED_THINGS:
+            case "double" | "triple" | "quadruple" if _of_something(message, mark):
                 pass
             case "double" | "triple" | "quadruple":
                 yield claim(clause, mark, _worded(message, clause, mark, _WORDED[meaning]))
@@ -113,8 +113,16 @@ _DOUBLED_THINGS = frozenset(
 )
 
 
-def words_after(message: Message, mark: Mark) -> str:
-    return message.words[mark.last] if mark.last < len(message.words) else ""
+def _of_something(message: Message, mark: Mark) -> bool:
+    """ "A double feed", "tripled the amount", "the bubbles have doubled": not the culture's height."""
+    behind = [
+        one for one in message.words[mark.last : mark.last + 2] if one not in ("the", "my", "its")
+    ]
+    if behind and behind[0] in _DOUBLED_THINGS:
+        return True
+    return any(
+        message.at(at, "bubble") is not None for at in range(max(0, mark.first - 2), mark.first)
+    )
 
 
 def _alone(message: Message, clause: Clause, mark: Mark) -> bool:
@@ -251,6 +259,8 @@ def _measured(message: Message, clause: Clause, amount: Amount) -> Rise | None:
                 ratio = 1 + amount.value
             else:
                 return None
+        case "bare" if 1.0 < amount.value < 5 and amount.value % 1 and _told_short(message, clause):
+            ratio = amount.value
         case "bare" if words[amount.first - 1 : amount.first] == ["x"] and amount.value <= 6:
             ratio = amount.value
         case _:
@@ -276,6 +286,11 @@ def _rise_before(message: Message, clause: Clause) -> bool:
 def _alone_in(clause: Clause, amount: Amount) -> bool:
     """ "like 10 percent": a share and nothing it could be a share of."""
     return len(clause.words) - (amount.last - amount.first) <= 1 and clause.sentence == 0
+
+
+def _told_short(message: Message, clause: Clause) -> bool:
+    """ "Hoped for double, got maybe 1.3"."""
+    return len(clause.words) <= 4 and any(one.has("rise") for one in message.before(clause)[-1:])
 
 
 def _only_time(clause: Clause) -> bool:

@@ -36,7 +36,7 @@ def skipped(message: Message, clause: Clause) -> list[tuple[int, int, Act]]:
     days = next((one.value * _DAYS[one.unit] for one in clause.amounts if one.unit in _DAYS), None)
     feeds = next(
         (one.value for one in clause.amounts
-         if one.kind == "bare" and not one.part and _FEEDS & set(message.words[one.last : one.last + 1])),
+         if one.kind == "bare" and not one.part and _FEEDS & set(message.words[one.last : one.last + 2])),
         None,
     )  # fmt: skip
     if feeds is None and days is None:

@@ -38,14 +38,14 @@ def smells(message: Message, clauses: list[Clause]) -> list[Claim[Smell]]:
             if mark.first >= clause.iffy_at:
                 continue
             word = message.words[mark.first]
-            if not is_cued and not (_describes(word) or _fragment(message, clause)):
+            if not is_cued and not (
+                _foul(message, mark) or _describes(word) or _fragment(message, clause)
+            ):
                 continue
             if (
                 cue is not None
                 and mark.first < cue.first
-                and not (
-                    mark.last == cue.first or word in _PLAIN_SMELLS or mark.last + 1 == cue.first
-                )
+                and not (word in _PLAIN_SMELLS or _leads_to(message, clause, mark, cue))
             ):
                 continue
             if clause.denied(mark) or _left_behind(message, clause, mark):
@@ -147,6 +147,23 @@ def _left_behind(message: Message, clause: Clause, mark: Mark) -> bool:
     return "from" in before and "to" in message.words[mark.last : clause.last]
 
 
+def _leads_to(message: Message, clause: Clause, mark: Mark, cue: Mark) -> bool:
+    """ "A yoghurt and honey smell": only other smells stand between it and the cue."""
+    others = {at for one, _ in clause.all("smell") for at in range(one.first, one.last)}
+    between = [at for at in range(mark.last, cue.first) if at not in others]
+    words = [message.words[at] for at in between]
+    return len(words) <= 1 or (
+        bool(others) and all(one in ("and", "a", "bit", "or", "kind", "of") for one in words)
+    )
+
+
+def _foul(message: Message, mark: Mark) -> bool:
+    """ "Meat gone off": foul enough to need no verb."""
+    words = message.words[mark.first : mark.last]
+    said = {"gone", "rotten", "rotting", "spoiled", "spoilt"} & set(words)
+    return mark.means("smell", "rotten") and len(words) > 1 and bool(said)
+
+
 def _starts_with_smell(message: Message, clause: Clause) -> bool:
     mark = clause.one("smell")
     return (
@@ -192,7 +209,7 @@ _KITCHEN = frozenset({"floury", "yeasty", "sweet"})
 def _fragment(message: Message, clause: Clause) -> bool:
     """A clause that names a smell and nothing else: "gym bag.", "like rotting cabbage almost"."""
     mark = clause.one("smell")
-    if mark is None or (clause.queried and clause.words[0] != "like"):
+    if mark is None or clause.has("texture") or (clause.queried and clause.words[0] != "like"):
         return False
     rest = [
         message.words[at]
