@@ -6,7 +6,7 @@ import statistics
 
 from tests.advice.laws import LONGEST, MEDIAN, run
 
-HISTORIES = 300
+HISTORIES = 200
 
 
 def test_the_laws_hold_on_random_histories() -> None:
