@@ -1,8 +1,9 @@
 """Which subjects a message touches that are neither sign nor act: a puppy, sugar, a metal spoon.
 
 The phrases are data: ``handbook/en/topics.toml``. In a phrase ``a|b`` is either word, ``word*`` any
-word that begins so, ``a_b`` two words as one of the choices, ``...`` up to six words between. A phrase after "no" or "never" does not count,
-unless its topic says ``even_negated``. Small slips of the thumb are forgiven.
+word that begins so, ``a_b`` two words as one of the choices, ``#g`` digits and a letter, ``...`` up to
+six words between. A phrase after "no" or "never" does not count, unless its topic says
+``even_negated``. Small slips of the thumb are forgiven.
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ from rapidfuzz.distance import DamerauLevenshtein
 from bot.errors import HandbookError
 
 _WORD = re.compile(r"[a-z0-9]+")
-_PHRASE_WORD = re.compile(r"\.\.\.|[a-z0-9*|_]+")
+_PHRASE_WORD = re.compile(r"\.\.\.|[a-z0-9*#|_]+")
 _NEGATED = re.compile(
     r" (?:no|not|without|never|didnt|dont|doesnt|isnt|wasnt|arent|havent|hasnt|wont|nor)"
     r"(?: (?:any|a|an|the|be|been|get|see|have|use|used|put|add|added|got|really|actually|sure|of|it|in|is|its))*$"
@@ -108,7 +109,8 @@ def _phrase(phrase: str) -> str:
             gap = True
             continue
         options = "|".join(
-            option.replace("*", "[a-z0-9]*").replace("_", " ") for option in part.split("|")
+            option.replace("*", "[a-z0-9]*").replace("#", "[0-9]+").replace("_", " ")
+            for option in part.split("|")
         )
         written += ("(?: [a-z0-9]+){0,6}?" if gap else "") + f" (?:{options})"
         gap = False
