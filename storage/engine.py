@@ -7,7 +7,7 @@ import sqlite3
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from sqlalchemy import create_engine, event
 from sqlalchemy.engine import URL, Connection, Engine, make_url
@@ -54,6 +54,7 @@ class Database:
         self._sqlite: Engine | None = None
         self._hasty: Engine | None = None
         self._postgres: AsyncEngine | None = None
+        self._running: set[asyncio.Future[Any]] = set()
         if self.is_sqlite:
             self._sqlite = _sqlite(url, synchronous="FULL")
             self._hasty = self._sqlite if self.file is None else _sqlite(url, synchronous="NORMAL")
@@ -92,6 +93,8 @@ class Database:
         return await self._run(self._hasty, work)
 
     async def close(self) -> None:
+        if self._running:
+            await asyncio.wait(self._running)
         if self._postgres is not None:
             await self._postgres.dispose()
         if self._thread is not None:
@@ -106,11 +109,18 @@ class Database:
                 return await asyncio.get_running_loop().run_in_executor(
                     self._thread, _transaction, sqlite, work
                 )
-            assert self._postgres is not None
-            async with self._postgres.begin() as connection:
-                return await connection.run_sync(work)
+            # Whoever asks may be cancelled; a transaction cut off half-way costs its connection.
+            running = asyncio.ensure_future(self._on_postgres(work))
+            self._running.add(running)
+            running.add_done_callback(self._running.discard)
+            return await asyncio.shield(running)
         except SQLAlchemyError as wrong:
             raise told(wrong) from wrong
+
+    async def _on_postgres(self, work: Callable[[Connection], Answer]) -> Answer:
+        assert self._postgres is not None
+        async with self._postgres.begin() as connection:
+            return await connection.run_sync(work)
 
 
 def parse_url(database_url: str) -> URL:

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 
 from bot.culture.state import Dossier
 from bot.delivery.ports import Inbound, Store
-from bot.delivery.throttle import Throttle
+from bot.delivery.throttle import Heed, Throttle
 from bot.delivery.trouble import LOG, whereabouts
 from bot.errors import DatabaseAway
 from bot.turn import Heard, Turn
@@ -40,7 +40,9 @@ class Desk:
 
     async def hear(self, inbound: Inbound, *, now: datetime) -> None:
         """Answer one update. Handling, journal and reply become durable together, once."""
-        heed = self._throttle.heed(inbound.chat, inbound.heard.at) if not inbound.tries else "read"
+        heed: Heed = "read"
+        if not inbound.tries:
+            heed = self._throttle.heed(inbound.chat, inbound.heard.at, inbound.key)
         if heed != "read":
             await self._only_say(
                 inbound,

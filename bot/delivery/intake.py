@@ -64,12 +64,19 @@ class Intake:
             await asyncio.wait({working})
 
     async def _work(self) -> None:
+        loop = asyncio.get_running_loop()
         while True:
+            began = loop.time()
             try:
                 await self._source.run(self._receive)
                 return
             except Refused:
-                raise
+                # One that worked until now is in a duel with a process that was frozen and has
+                # woken up: that one finds its lease gone in a moment.
+                if loop.time() - began < HOLD_FOR.total_seconds():
+                    raise
+                LOG.warning("refused-for-now", extra={"action": "receive"})
+                await asyncio.sleep(HOLD_FOR.total_seconds() / 2)
             except Exception as wrong:  # noqa: BLE001 - a source that stumbles is started again
                 LOG.error("source-failed", extra={"action": "receive", "why": whereabouts(wrong)})
                 await asyncio.sleep(STUMBLE_S)

@@ -25,20 +25,33 @@ class Throttle:
         self._most = most
         self._within = within
         self._read: OrderedDict[str, deque[datetime]] = OrderedDict()
-        self._told: dict[str, datetime] = {}
+        self._told: set[str] = set()
+        self._last: dict[str, tuple[str, Heed]] = {}
 
-    def heed(self, chat: str, at: datetime) -> Heed:
-        """What to do with one more message of this chat, written at ``at``."""
+    def heed(self, chat: str, at: datetime, key: str) -> Heed:
+        """What to do with the message ``key`` of this chat, written at ``at``.
+
+        The latest message may be asked about again, while the database is away say: it counts once.
+        """
+        known = self._last.get(chat)
+        if known is not None and known[0] == key:
+            return known[1]
+        heed = self._count(chat, at)
+        self._last[chat] = (key, heed)
+        return heed
+
+    def _count(self, chat: str, at: datetime) -> Heed:
         read = self._read.setdefault(chat, deque(maxlen=self._most))
         self._read.move_to_end(chat)
         if len(self._read) > REMEMBERED:
             gone, _ = self._read.popitem(last=False)
-            self._told.pop(gone, None)
+            self._told.discard(gone)
+            self._last.pop(gone, None)
         if len(read) < self._most or at - read[0] >= self._within:
             read.append(at)
-            self._told.pop(chat, None)
+            self._told.discard(chat)
             return "read"
         if chat in self._told:
             return "quiet"
-        self._told[chat] = at
+        self._told.add(chat)
         return "say-so"

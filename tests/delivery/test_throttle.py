@@ -16,7 +16,7 @@ from tests.post import MONDAY, SECOND, inbound
 def test_twenty_in_a_minute_are_read_and_the_next_is_told_once() -> None:
     throttle = Throttle(most=3)
 
-    heeded = [throttle.heed("ada", MONDAY + n * SECOND) for n in range(6)]
+    heeded = [throttle.heed("ada", MONDAY + n * SECOND, str(n)) for n in range(6)]
 
     assert heeded == ["read", "read", "read", "say-so", "quiet", "quiet"]
 
@@ -24,18 +24,33 @@ def test_twenty_in_a_minute_are_read_and_the_next_is_told_once() -> None:
 def test_a_minute_later_everything_is_read_again() -> None:
     throttle = Throttle(most=1)
     for second in range(3):
-        throttle.heed("ada", MONDAY + second * SECOND)
+        throttle.heed("ada", MONDAY + second * SECOND, str(second))
 
-    assert throttle.heed("ada", MONDAY + 60 * SECOND) == "read"
-    assert throttle.heed("ada", MONDAY + 61 * SECOND) == "say-so"
+    assert throttle.heed("ada", MONDAY + 60 * SECOND, "later") == "read"
+    assert throttle.heed("ada", MONDAY + 61 * SECOND, "next") == "say-so"
 
 
 def test_one_persons_flood_is_nobody_elses() -> None:
     throttle = Throttle(most=1)
-    throttle.heed("ada", MONDAY)
+    throttle.heed("ada", MONDAY, "1")
 
-    assert throttle.heed("ada", MONDAY) == "say-so"
-    assert throttle.heed("ben", MONDAY) == "read"
+    assert throttle.heed("ada", MONDAY, "2") == "say-so"
+    assert throttle.heed("ben", MONDAY, "3") == "read"
+
+
+def test_a_message_handled_again_counts_once() -> None:
+    throttle = Throttle(most=1)
+    again_and_again = [throttle.heed("ada", MONDAY, "1") for _ in range(5)]
+
+    assert again_and_again == ["read"] * 5
+    assert [throttle.heed("ada", MONDAY, "2") for _ in range(2)] == ["say-so", "say-so"]
+
+
+def test_a_hundred_reports_in_a_day_are_all_read() -> None:
+    throttle = Throttle()
+    heeded = {throttle.heed("ada", MONDAY + n * timedelta(minutes=8), str(n)) for n in range(100)}
+
+    assert heeded == {"read"}
 
 
 async def test_a_flood_is_answered_with_one_line_and_leaves_the_journal_alone(

@@ -10,11 +10,11 @@ from tests.endurance import kill9, three, year
 
 @pytest.mark.timeout(180)
 async def test_five_kills_lose_nothing_and_double_only_what_was_on_its_way(
-    database_url: str,
+    sqlite_url: str,
 ) -> None:
     plan = kill9.Plan(kills=5, reports=50, prompts=50, seed=5, between_s=(1.5, 3.5))
 
-    figures = await kill9.endure(database_url, plan)
+    figures = await kill9.endure(sqlite_url, plan)
 
     assert figures.broken_laws() == [], figures
 
@@ -30,7 +30,7 @@ async def test_of_three_processes_one_killed_and_one_frozen_nothing_is_lost(
     assert figures.broken_laws() == [], figures
 
 
-async def test_a_season_of_a_small_crowd_keeps_the_laws_every_day(database_url: str) -> None:
-    figures = await year.a_year(database_url, people=6, days=40, seed=11)
+async def test_a_season_of_a_small_crowd_keeps_the_laws_every_day(sqlite_url: str) -> None:
+    figures = await year.a_year(sqlite_url, people=6, days=25, seed=11)
 
     assert figures["deaths"], "the seed must bring deaths for the laws to mean anything"
