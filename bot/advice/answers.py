@@ -22,84 +22,9 @@ from bot.advice.judge import applies
 from bot.advice.rulebook import LANGUAGE, Rule, near, read_rule
 from bot.culture.vocabulary import Ask
 from bot.errors import HandbookError
-from bot.reading.topics import spoken, topic_ids
+from bot.reading.topics import listed, spoken, topic_ids
 
 _WORD = re.compile(r"[a-z0-9]+")
-_ASIDE = frozenset(
-    [
-        "a",
-        "an",
-        "the",
-        "i",
-        "my",
-        "me",
-        "we",
-        "our",
-        "it",
-        "its",
-        "is",
-        "are",
-        "was",
-        "be",
-        "to",
-        "of",
-        "in",
-        "on",
-        "at",
-        "and",
-        "or",
-        "for",
-        "with",
-        "do",
-        "does",
-        "did",
-        "can",
-        "could",
-        "should",
-        "would",
-        "will",
-        "im",
-        "ive",
-        "if",
-        "this",
-        "that",
-        "so",
-        "just",
-        "have",
-        "has",
-        "had",
-        "you",
-        "your",
-        "u",
-        "am",
-        "there",
-        "what",
-        "know",
-        "tell",
-        "need",
-        "want",
-        "like",
-        "good",
-        "bad",
-        "u",
-        "r",
-        "how",
-        "when",
-        "why",
-        "which",
-        "ok",
-        "please",
-        "thanks",
-        "hi",
-        "hello",
-        "some",
-        "any",
-        "get",
-        "got",
-    ]
-)
-"""Words that carry no subject."""
-
 TOPIC_WEIGHT = 0.55
 LEAST_TOPIC_WEIGHT = 0.8
 ASK_WEIGHT = 0.16
@@ -218,7 +143,7 @@ def ranking(text: str, facts: Facts) -> tuple[Found, ...]:
 
 def terms(text: str) -> tuple[str, ...]:
     """The words of a question that carry its subject, cut to their stems."""
-    return tuple(_stem(word) for word in spoken(text).split() if word not in _ASIDE)
+    return tuple(_stem(word) for word in spoken(text).split() if word not in listed("empty"))
 
 
 def _stem(word: str) -> str:

@@ -5,54 +5,18 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import get_args
 
-from bot.advice import history
+from bot.advice import history, meals
 from bot.advice.case import Case
 from bot.advice.facts import Done, Facts
 from bot.culture.quantities import Range
-from bot.culture.state import Culture, Deed
-from bot.culture.vocabulary import Ask, Fed, Flour, Moved, Signs, Skipped, Started
-from bot.reading.recipe import recipe, told_day, told_span
-from bot.reading.topics import topics
-
-DAY = timedelta(days=1)
+from bot.culture.state import Culture
+from bot.culture.vocabulary import Ask, Moved, Signs
+from bot.reading.recipe import told_day
+from bot.reading.topics import listed, topics
 
 _QUIET_RISE_YOUNG, _QUIET_RISE = 1.35, 1.15
-"""Up to here a rise is none to speak of: in the lull 1.0..1.3 (facts.md rise by day), later less."""
-_CLEAR_RISE = 1.4
+"""Up to here a rise is none to speak of: in the lull 1.0..1.3 (F-218, common practice), later less."""
 _YOUNG_UNTIL_DAY = 7
-_QUESTION_WORDS = frozenset(
-    (
-        "how",
-        "what",
-        "whats",
-        "can",
-        "could",
-        "should",
-        "shall",
-        "do",
-        "does",
-        "is",
-        "are",
-        "why",
-        "when",
-        "where",
-        "which",
-        "who",
-        "will",
-        "would",
-        "may",
-        "must",
-        "did",
-        "have",
-        "has",
-        "am",
-        "any",
-        "need",
-        "explain",
-        "tell",
-        "help",
-    )
-)
 
 
 def gather(case: Case) -> Facts:
@@ -67,15 +31,17 @@ def gather(case: Case) -> Facts:
     day = history.day_of(culture, case.at) if culture is not None else None
     if day is None or culture is None:
         day = told_day(words) if culture is None or culture.started_at is None else day
-    days_cold = _days_in_fridge(case)
+    days_cold = meals.days_in_fridge(case)
     spot = culture.spot if culture is not None else None
     warmth = 4.0 if spot == "fridge" and starter is None else (starter or kitchen)
     rise = None if signs.rise is None else Range(signs.rise.low, signs.rise.high)
-    last_feed = _feed_before(case)
+    last_feed = meals.feed_before(case)
     since = None if last_feed is None else (case.at - last_feed.at) / timedelta(hours=1)
-    hours = signs.hours if signs.hours is not None else (_plausible(since) if rise else None)
-    flour = _flour(case)
-    feed = _feed_told(case)
+    hours = (
+        signs.hours if signs.hours is not None else (meals.plausible_hours(since) if rise else None)
+    )
+    flour = meals.flour_of(case)
+    feed = meals.feed_told(case)
     near = history.standings(culture, case.at, kitchen)
     return Facts(
         has_jar=culture is not None,
@@ -118,10 +84,10 @@ def gather(case: Case) -> Facts:
         flour=flour,
         hours_since_feed=since,
         days_since_feed=None if since is None else since / 24,
-        feeds_today=_feeds_today(case),
+        feeds_today=meals.feeds_today(case),
         spot="fridge" if days_cold is not None else spot,
         days_in_fridge=days_cold,
-        skipped_days=_skipped_days(case, since),
+        skipped_days=meals.skipped_days(case, since),
         doubles_in_a_row=0 if near is None else near.in_a_row,
         gate=None if near is None or history.is_untold(culture, day) else near.ready,
         was_ready=history.was_ready(culture, case.at),
@@ -173,7 +139,7 @@ def _asks(case: Case) -> tuple[Ask, ...]:
 def _is_question(case: Case) -> bool:
     """Asked rather than told: a question mark, a question word in front, or an ask that was read."""
     words = case.words.casefold().split()
-    asked = bool(words) and words[0].strip(",.") in _QUESTION_WORDS
+    asked = bool(words) and words[0].strip(",.") in listed("questions")
     return asked or "?" in case.words or bool(case.reading.asks)
 
 
@@ -191,112 +157,6 @@ def _quiet_long(case: Case) -> bool:
 def _done(act: str) -> Done:
     assert act in get_args(Done)
     return act  # type: ignore[return-value]
-
-
-def _feed_before(case: Case) -> Deed | None:
-    """The last feed that what is told can be about: not one reported in this very message.
-
-    "Doubled, fed it" tells of the rise before that feed.
-    """
-    if case.culture is None:
-        return None
-    told_now = {
-        deed.number
-        for deed in case.culture.feeds
-        if deed.told_at == case.at and deed.at >= case.at - timedelta(minutes=30)
-    }
-    earlier = [deed for deed in case.culture.feeds if deed.number not in told_now]
-    implied = _implied_feed(case.culture, case.at)
-    if implied is not None and (not earlier or earlier[-1].at < implied.at):
-        return implied
-    if earlier:
-        return earlier[-1]
-    if case.culture.started_at is not None and case.culture.started_at < case.at:
-        return Deed(
-            at=case.culture.started_at,
-            told_at=case.culture.started_at,
-            act=Started(),
-            number=0,
-        )
-    return None
-
-
-def _implied_feed(culture: Culture, at: datetime) -> Deed | None:
-    """A rise told earlier had a feed before it, told or not."""
-    rises = [seen for seen in culture.sightings if seen.signs.rise is not None and seen.at < at]
-    if not rises or rises[-1].signs.rise is None or rises[-1].signs.rise.low < _CLEAR_RISE:
-        return None
-    fed_at = rises[-1].at - timedelta(hours=rises[-1].signs.hours or 0)
-    return Deed(at=fed_at, told_at=rises[-1].at, act=Fed(), number=0)
-
-
-def _plausible(hours: float | None) -> float | None:
-    """Hours since the feed, unless that is so long that feeds in between went untold."""
-    return hours if hours is not None and 0 < hours <= 30 else None
-
-
-def _flour(case: Case) -> Flour | None:
-    if "rye-starter" in topics(case.words):
-        return "rye"
-    if case.culture is None:
-        return case.dossier.person.flour
-    for deed in reversed(case.culture.feeds):
-        if isinstance(deed.act, Fed | Started) and deed.act.flours:
-            return deed.act.flours[0]
-    return case.culture.flour
-
-
-def _feed_told(case: Case) -> tuple[float | None, float | None]:
-    """Wetness and size of the feed this message tells of, as an act or as a habit."""
-    for act in reversed(case.reading.acts):
-        if not isinstance(act, Fed | Started):
-            continue
-        if act.flour_g is not None and act.flour_g.middle > 0:
-            flour = act.flour_g.middle
-            water = None if act.water_g is None else act.water_g.middle / flour
-            starter = act.starter_g.middle if act.starter_g is not None else 0.0
-            size = flour / starter if starter > 0 else None
-            if water is not None or size is not None:
-                return water, size
-        if act.ratio is not None and act.ratio[0] > 0 and act.ratio[1] > 0:
-            return act.ratio[2] / act.ratio[1], act.ratio[1] / act.ratio[0]
-    told = recipe(case.words)
-    return told.wetness, told.size
-
-
-def _feeds_today(case: Case) -> int:
-    if case.culture is None:
-        return 0
-    zone = case.at.tzinfo
-    return sum(deed.at.astimezone(zone).date() == case.at.date() for deed in case.culture.feeds)
-
-
-def _days_in_fridge(case: Case) -> float | None:
-    """By the journal, else as told: "found it in the fridge after 3 months"."""
-    culture = case.culture
-    if culture is not None and culture.spot == "fridge" and culture.spot_since is not None:
-        return max((case.at - culture.spot_since) / DAY, 0.0)
-    return told_span(case.words) if "fridge" in topics(case.words) else None
-
-
-def _skipped_days(case: Case, since: float | None) -> float | None:
-    for act in case.reading.acts:
-        if isinstance(act, Skipped):
-            if act.days is not None:
-                return act.days
-            if act.feeds is not None:
-                return act.feeds
-            return told_span(case.words) or max(_unfed_days(case, since) or 1.0, 1.0)
-    return _unfed_days(case, since) if "missed" in case.reading.asks else None
-
-
-def _unfed_days(case: Case, since: float | None) -> float | None:
-    """Days without food by the journal, as far as its keeper reports feeds at all."""
-    if case.culture is None or since is None:
-        return None
-    if all(deed.told_at == case.at for deed in case.culture.feeds):
-        return None
-    return max(since / 24 - 1, 0.0)
 
 
 def _fresh_look(culture: Culture | None, at: datetime, signs: Signs) -> bool | None:

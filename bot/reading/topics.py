@@ -51,6 +51,13 @@ def spoken(text: str) -> str:
     return " " + " ".join(_mended(word) for word in _WORD.findall(plain)) + " "
 
 
+def listed(name: str) -> frozenset[str]:
+    """A plain list of words of the handbook: ``questions`` open one, ``empty`` carry no subject."""
+    words = _file()["words"][name]
+    assert isinstance(words, list)
+    return frozenset(words)
+
+
 def topic_ids() -> tuple[str, ...]:
     """Every topic of the handbook."""
     return tuple(topic.id for topic in _topics())
@@ -132,9 +139,7 @@ def _vocabulary() -> tuple[frozenset[str], frozenset[str]]:
                 for part in _PHRASE_WORD.findall(phrase.casefold().replace("'", "")):
                     for option in part.replace("_", "|").split("|"):
                         (stems if option.endswith("*") else literal).add(option.strip("*."))
-    right = _file().get("words", {}).get("right", [])
-    assert isinstance(right, list)
-    return frozenset(literal | {stem for stem in stems if len(stem) >= 6}), frozenset(right)
+    return frozenset(literal | {stem for stem in stems if len(stem) >= 6}), listed("right")
 
 
 @cache

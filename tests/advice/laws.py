@@ -120,7 +120,7 @@ def _broken(
 
 
 def is_danger(reading: Reading, day: int) -> bool:
-    """A danger sign of facts.md section 7: mould, a colour, pests, or rotten after day 4."""
+    """A danger sign (S-01 to S-04): mould, a colour, pests, or rotten after day 4."""
     signs = reading.signs
     rotten = "rotten" in signs.smell and day >= 5
     return bool(signs.mould or signs.streak or signs.pests or rotten)
