@@ -102,7 +102,10 @@ class Sender:
         while self._on_the_way:
             await asyncio.wait(self._on_the_way.values())
 
-    def _arrived(self, outgoing: Outgoing, _: asyncio.Task[None]) -> None:
+    def _arrived(self, outgoing: Outgoing, task: asyncio.Task[None]) -> None:
+        if not task.cancelled() and (wrong := task.exception()) is not None:
+            # Its claim runs out, and it is tried again.
+            LOG.error("send-stuck", extra={"action": "send", "why": whereabouts(wrong)})
         was_full = len(self._on_the_way) >= self._at_once
         del self._on_the_way[outgoing.id]
         self._left.set()
