@@ -107,8 +107,12 @@ def _asked(message: Message, clause: Clause) -> Asked | None:
         ask = cast("Ask", meaning)
         if ask == "water" and clause.has("where") and not clause.has("act", "add"):
             ask = "liquid"
+        if ask == "keep" and clause.has("spot"):
+            continue
         words = message.words[mark.first : mark.last]
         weight = sum(1.0 if one not in _LIGHT else 0.2 for one in words)
+        if ask == "keep" and "or" in clause.words:
+            weight += 1.0
         if ask in _FRAMES:
             weight = min(weight, 1.5) - 1.0
         scored = (weight, -_RANK.index(ask), mark, ask)
@@ -177,6 +181,8 @@ def _implied(message: Message, clause: Clause) -> Asked | None:
         return None, "missed"
     if clause.mood == "presumed" and clause.has("rise"):
         return clause.one("rise"), "slow"
+    if clause.words[0] == "how" and (clause.has("bubble") or clause.has("rise")):
+        return None, "slow"
     for category, ask in _IMPLIED:
         mark = clause.one(category)
         if mark is not None:

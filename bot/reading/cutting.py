@@ -106,6 +106,8 @@ def _turns_to_ask(message: Message, at: int, first: int) -> bool:
     """ "... should i feed more", "... is that bad": a question begins without a pause."""
     if message.words[at] == "why" and message.words[at - 1] not in _KNOWING:
         return not _asking_before(message, at, first)
+    if ("head", "wh") in message.single[at] or message.words[at] == "when":
+        return _inverted(message, at) and not _asking_before(message, at, first)
     if at + 2 >= len(message.words) or message.words[at + 1] not in _ASKERS:
         return False
     if message.tokens[at + 2].kind == "sign":
@@ -120,6 +122,13 @@ def _turns_to_ask(message: Message, at: int, first: int) -> bool:
     if message.words[at - 1] == "it":
         return message.words[at] in ("should", "can", "do", "does", "will", "could", "shall", "did")
     return ("head", "subject") not in before or message.words[at - 1] in ("flour", "water", "rye", "starter", "mould", "hooch", "bubbles", "more", "it")  # fmt: skip
+
+
+def _inverted(message: Message, at: int) -> bool:
+    """ "... what should i do": a question word, an auxiliary and a person, nobody knowing it."""
+    if at + 2 >= len(message.words) or message.words[at - 1] in _KNOWING:
+        return False
+    return ("head", "aux") in message.single[at + 1] and message.words[at + 2] in _ASKERS
 
 
 def _asking_before(message: Message, at: int, first: int) -> bool:

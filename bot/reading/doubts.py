@@ -32,7 +32,7 @@ def doubts(parts: list[Clause], signs: Signs, impossible: bool) -> tuple[Doubt, 
             found.append("streak")
         if not signs.smell and clause.mood != "asked" and _reeks(clause):
             found.append("rotten")
-        if signs.mould is None and _specks(clause):
+        if not signs.mould and _specks(clause):
             found.append("mould")
         measured = any(one.kind == "length" for one in clause.amounts)
         if signs.rise is None and measured and clause.has("rise", "base") and clause.mood == "told":

@@ -14,6 +14,8 @@ from bot.reading.masses import Stuff
 from bot.reading.mixes import flours, masses, ratio, tells_masses
 from bot.reading.times import moment
 
+_JUST_MIXED = frozenset({"mixed", "all mixed", "just mixed", "mixed now", "mixed today"})
+
 _PATIENCE = 2
 """Clauses about other things after which masses no longer belong to the feed before."""
 

@@ -117,11 +117,13 @@ class Lexicon:
             return word
         if word.endswith("s") and word[:-1] in self.vocabulary:
             return word
-        best, best_cost = word, 99.0
+        best, best_cost = word, 90.0
         bones = _bones(word)
         for length in range(len(word) - 2, len(word) + 3):
             for candidate in self._shelves.get((word[0], length), ()):
                 cost = _slip(word, candidate, bones)
+                # Of two equal slips the one that keeps the length is the likelier: "flaot", "float".
+                cost += 0.05 * abs(len(candidate) - len(word))
                 if cost < best_cost:
                     best, best_cost = candidate, cost
         return best

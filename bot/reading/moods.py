@@ -64,6 +64,9 @@ def _settle_mood(clause: Clause) -> None:
     if _tagged(clause):
         clause.queried = True
         return
+    if _weighs_two(clause):
+        clause.mood = "asked"
+        return
     while at < end - 1:
         mark = message.at(at, "head")
         if mark is None or not mark.means("head", "filler") or _asks_at(message, at, end):
@@ -72,6 +75,24 @@ def _settle_mood(clause: Clause) -> None:
     kind = _asks_at(message, at, end)
     if kind:
         clause.mood = "presumed" if kind == "why" or _presumes(words[at:end]) else "asked"
+
+
+_TOLD = ("bubble", "smell", "smellcue", "mould", "rise", "surface", "liquid", "film", "hedgenum", "quant", "neg", "streak")  # fmt: skip
+
+
+def _weighs_two(clause: Clause) -> bool:
+    """ "Tight lid or loose lid", "50g or 100g?": two things to choose from, and nothing told."""
+    words = clause.words
+    if "or" not in words[1:-1] or len(words) > 7 or not (clause.has("ask") or clause.queried):
+        return False
+    told = ("smellcue", "mould", "pest") if clause.queried else _TOLD
+    acted = any(meaning not in ("moveverb", "feedword") for _, meaning in clause.all("act"))
+    return not acted and not any(clause.has(one) for one in told)
+
+
+_ALTERNATIVES = frozenset(
+    {"not", "no", "bad", "bin", "toss", "throw", "chuck", "wait", "keep", "dead", "nah"}
+)
 
 
 def _tagged(clause: Clause) -> bool:
@@ -84,6 +105,8 @@ def _tagged(clause: Clause) -> bool:
         ["doesnt", "it"],
         ["isnt", "that"],
     ):
+        return True
+    if len(words) > 2 and words[-2] == "or" and words[-1] in _ALTERNATIVES:
         return True
     if len(words) > 3 and words[-1] == "right" and clause.has("ask"):
         return True
@@ -131,12 +154,7 @@ def _asks_at(message: Message, at: int, end: int) -> str:
         return "yes" if nxt in ("i", "you", "we") else ""
     if word in ("has", "was", "were"):
         return "yes" if nxt in _ANSWERED else ""
-    if (
-        at + 1 < end
-        and message.tokens[at + 1].kind in ("number", "ratio")
-        and not queried
-        and word == "does"
-    ):
+    if at + 1 < end and message.tokens[at + 1].kind == "number" and not queried and word == "does":
         return ""
     if word in ("do", "does", "can", "could", "should", "will", "would", "shall"):
         return "" if nxt in _BARE_VERBS and not queried else "yes"
