@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from bot.culture.feeds import (
@@ -108,6 +108,7 @@ def test_a_scale_of_whole_grams_keeps_the_ratio_and_a_spoon_may_not() -> None:
     assert coarse.portions.starter_g == 10.0
 
 
+@settings(deadline=None)
 @given(st.tuples(grams, grams, grams), grams, hydrations)
 def test_mass_is_conserved(ratio, starter_g: float, hydration_in: float) -> None:
     """To 1e-9 of the whole."""
@@ -121,6 +122,7 @@ def test_mass_is_conserved(ratio, starter_g: float, hydration_in: float) -> None
     assert found.hydration > 0.0
 
 
+@settings(deadline=None)
 @given(grams, hydrations, hydrations)
 def test_hydration_out_is_hydration_asked(
     starter_g: float, hydration_in: float, hydration_out: float
@@ -131,6 +133,7 @@ def test_hydration_out_is_hydration_asked(
     assert found.flour_g > 0.0 and found.water_g >= 0.0
 
 
+@settings(deadline=None)
 @given(grams, st.floats(min_value=0.0, max_value=500.0), hydrations, hydrations)
 def test_what_is_wanted_and_what_is_kept_come_out_exactly(
     want_g: float, keep_g: float, hydration_in: float, hydration_out: float
@@ -141,6 +144,7 @@ def test_what_is_wanted_and_what_is_kept_come_out_exactly(
     assert found.hydration == pytest.approx(hydration_out, abs=1e-9)
 
 
+@settings(deadline=None)
 @given(grams, st.lists(st.floats(min_value=0.0, max_value=100.0), min_size=1, max_size=5))
 def test_a_blend_adds_up(flour_g: float, shares: list[float]) -> None:
     assume(sum(shares) > 1e-6)

@@ -10,7 +10,7 @@ import math
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import minimize_scalar
 
@@ -163,6 +163,7 @@ def test_baker_s_yeast_likes_more_warmth_and_lives_above_35() -> None:
     assert pace(24.0, 0.0) == pace(24.0, 1.0)
 
 
+@settings(deadline=None)
 @given(st.floats(min_value=0.0, max_value=26.9), st.floats(min_value=0.0, max_value=0.1))
 def test_warmer_is_never_slower_below_the_optimum(celsius: float, more: float) -> None:
     assert yeast_per_h(celsius + more) >= yeast_per_h(celsius)
@@ -170,6 +171,7 @@ def test_warmer_is_never_slower_below_the_optimum(celsius: float, more: float) -
     assert pace(celsius + more, 0.3) >= pace(celsius, 0.3)
 
 
+@settings(deadline=None)
 @given(st.floats())
 def test_any_number_gives_a_rate_or_a_clear_refusal(celsius: float) -> None:
     try:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.culture.jar import fill, largest_starter_g
@@ -34,6 +34,7 @@ def test_a_hundred_grams_hold_ninety_millilitres_of_gas_when_doubled() -> None:
     assert found.top_ml - found.volume_ml == pytest.approx(90.9, abs=0.05)
 
 
+@settings(deadline=None)
 @given(
     st.floats(min_value=50.0, max_value=5000.0),
     st.floats(min_value=1.0, max_value=4.0),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.culture.measures import convert, grams_of, kitchen_measure, to_celsius, volume_ml
@@ -30,6 +30,7 @@ def test_exact_units_are_exact(row: dict[str, str]) -> None:
     assert found.low == found.high == found.value
 
 
+@settings(deadline=None)
 @given(
     st.floats(min_value=0.001, max_value=1e5),
     st.sampled_from(["teaspoon", "tablespoon", "cup", "fluid_ounce", "pint", "quart", "litre"]),
@@ -40,6 +41,7 @@ def test_a_volume_comes_back_from_millilitres(value: float, unit: str) -> None:
     )
 
 
+@settings(deadline=None)
 @given(st.floats(min_value=-200.0, max_value=900.0))
 def test_degrees_come_back_from_fahrenheit(celsius: float) -> None:
     fahrenheit = to_unit(celsius, "celsius", "fahrenheit")
@@ -163,6 +165,7 @@ def test_what_is_no_amount_is_refused_in_a_clear_sentence(amount, of, to: str, s
         convert(amount, of, to)
 
 
+@settings(deadline=None)
 @given(st.text(max_size=60), st.text(max_size=12))
 def test_any_text_is_measured_or_refused(amount: str, to: str) -> None:
     try:
@@ -174,6 +177,7 @@ def test_any_text_is_measured_or_refused(amount: str, to: str) -> None:
         assert found.low <= found.value <= found.high
 
 
+@settings(deadline=None)
 @given(st.floats(min_value=1.0, max_value=2000.0), st.sampled_from(["white", "water", "starter"]))
 def test_a_cup_measure_comes_near_the_grams_that_were_meant(grams: float, of) -> None:
     taken = kitchen_measure(grams, of, "us")

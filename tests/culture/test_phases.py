@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.culture.fold import fold
@@ -119,6 +119,7 @@ def test_a_culture_of_the_fold_has_its_warmth_counted_as_it_was_told() -> None:
     assert lived(18.0).reliable_in_days.median > 2 * lived(26.0).reliable_in_days.median
 
 
+@settings(deadline=None)
 @given(
     st.floats(min_value=0.0, max_value=60.0),
     st.floats(min_value=-5.0, max_value=60.0),
@@ -142,6 +143,7 @@ def test_any_age_warmth_and_signs_give_chances_that_add_up(
     assert 0.0 <= view.reliable_in_days.low <= view.reliable_in_days.high <= 90.0
 
 
+@settings(deadline=None)
 @given(st.floats(min_value=0.0, max_value=30.0), st.floats(min_value=0.0, max_value=5.0))
 def test_no_phase_comes_back(age_days: float, later: float) -> None:
     now, then = (phase(age_days=age, celsius=22.0) for age in (age_days, age_days + later))

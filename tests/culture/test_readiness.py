@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.culture.growth import yeast_per_h
@@ -153,6 +153,7 @@ def test_not_yet_at_noon_is_still_open() -> None:
     assert readiness([rose(), rose(), rose(), not_yet], day=9).ready
 
 
+@settings(deadline=None)
 @given(
     st.lists(
         st.tuples(

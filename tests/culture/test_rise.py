@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.optimize import least_squares
@@ -225,6 +225,7 @@ def test_our_rise_bends_once_on_the_way_up_as_a_gompertz_does() -> None:
     assert np.all(np.diff(gains) >= -1e-9)
 
 
+@settings(deadline=None)
 @given(ratios, warmths, st.floats(min_value=1.05, max_value=3.0))
 def test_more_seed_never_peaks_later(ratio, celsius: float, more: float) -> None:
     starter, flour, water = ratio
@@ -234,6 +235,7 @@ def test_more_seed_never_peaks_later(ratio, celsius: float, more: float) -> None
     assert work(rich, 1.0) <= work(lean, 1.0)
 
 
+@settings(deadline=None)
 @given(
     st.floats(min_value=0.2, max_value=10.0),
     st.floats(min_value=0.3, max_value=2.5),
@@ -252,6 +254,7 @@ def test_more_seed_never_peaks_later_in_stiff_or_wet_feeds(
     assert work(rich, 1.0) <= work(lean, 1.0) + 1e-12
 
 
+@settings(deadline=None)
 @given(ratios, st.floats(min_value=4.0, max_value=26.5))
 def test_warmer_never_peaks_later_below_the_optimum(ratio, celsius: float) -> None:
     cool, warm = (forecast(Feeding(ratio=ratio, celsius=c)) for c in (celsius, celsius + 0.5))
@@ -260,6 +263,7 @@ def test_warmer_never_peaks_later_below_the_optimum(ratio, celsius: float) -> No
     assert warm.double_h.median <= cool.double_h.median
 
 
+@settings(deadline=None)
 @given(ratios, warmths, st.sampled_from(["white", "bread", "wholewheat", "rye", "spelt", "other"]))
 def test_a_forecast_is_finite_in_order_and_doubles_before_it_peaks(
     ratio, celsius: float, flour: Flour
@@ -272,6 +276,7 @@ def test_a_forecast_is_finite_in_order_and_doubles_before_it_peaks(
     assert 1.0 < found.top < 5.0
 
 
+@settings(deadline=None)
 @given(ratios, warmths, st.floats(min_value=0.05, max_value=1.0))
 def test_the_height_after_the_work_for_a_height_is_that_height(
     ratio, celsius: float, share: float
@@ -281,6 +286,7 @@ def test_the_height_after_the_work_for_a_height_is_that_height(
     assert gain_share(feeding, work(feeding, share)) == pytest.approx(share, abs=2e-3)
 
 
+@settings(deadline=None)
 @given(st.floats(min_value=0.0, max_value=1.0), st.floats(min_value=0.0, max_value=1.0))
 def test_higher_takes_more_work(one: float, other: float) -> None:
     low, high = sorted((one, other))

@@ -175,7 +175,7 @@ def test_not_doubled_may_be_a_flour_that_does_not_double() -> None:
     assert learn([not_by(24.0)]).spread.median > 0.2
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(
     st.floats(min_value=0.5, max_value=1.8),
     st.sampled_from([(1.0, 1.0, 1.0), (1.0, 2.0, 2.0), (1.0, 5.0, 5.0)]),
@@ -192,6 +192,7 @@ def test_the_belief_never_widens_on_a_consistent_exact_report(
     assert width(learn([*told, at(hours, feeding=feeding)])) <= width(learn(told)) + 1e-9
 
 
+@settings(deadline=None)
 @given(st.permutations([at(4.0), by(8.0), not_by(3.0), at(5.0, rise=1.5), not_by(12.0)]))
 def test_the_order_of_the_reports_does_not_matter(reports: list[Observation]) -> None:
     straight = learn([at(4.0), by(8.0), not_by(3.0), at(5.0, rise=1.5), not_by(12.0)])
@@ -253,7 +254,7 @@ observed = st.builds(
 )
 
 
-@settings(max_examples=80)
+@settings(max_examples=80, deadline=None)
 @given(st.lists(observed, max_size=8))
 def test_whatever_is_reported_the_answer_is_finite_and_in_order(
     reports: list[Observation],

@@ -194,6 +194,7 @@ def test_steps_are_in_waking_hours_in_order_and_come_to_what_was_asked(asked: Ba
     assert abs(last.ready.median - asked.ripe_at) <= timedelta(minutes=15)
 
 
+@settings(deadline=None)
 @given(
     st.floats(min_value=0.5, max_value=40.0),
     st.floats(min_value=10.0, max_value=28.0),
