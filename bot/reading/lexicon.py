@@ -208,6 +208,9 @@ def build(files: Iterable[tuple[str, str]]) -> Lexicon:
                     )
                 case "pictures", dict():
                     pictures.update(meanings)
+                case "asking", dict():
+                    # Patterns of questions, not phrases: whoever matches them loads them.
+                    continue
                 case "plain", {"words": str(listed)}:
                     plain.update(listed.split())
                 case _, dict():
