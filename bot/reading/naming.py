@@ -29,6 +29,8 @@ def mask(
     text: str, tokens: Sequence[Token], cultures: Sequence[str], lexicon: Lexicon
 ) -> tuple[list[Token], list[Named]]:
     """The tokens with every culture's name made one stand-in word, and where those are."""
+    if not cultures:
+        return list(tokens), []
     wanted = [(name, _words(name)) for name in cultures if _words(name)]
     wanted.sort(key=lambda one: -len(one[1]))
     out: list[Token] = []

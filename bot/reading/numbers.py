@@ -37,6 +37,10 @@ class _Scan:
         found: list[Amount] = []
         at = 0
         while at < self.end:
+            worded = self.starts[at] is not None or self.words[at] in ("a", "an")
+            if not worded and self.tokens[at].kind != "number":
+                at += 1
+                continue
             amount = self._amount(at)
             if amount is None:
                 at += 1
