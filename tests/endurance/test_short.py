@@ -34,3 +34,11 @@ async def test_a_season_of_a_small_crowd_keeps_the_laws_every_day(sqlite_url: st
     figures = await year.a_year(sqlite_url, people=6, days=25, seed=11)
 
     assert figures["deaths"], "the seed must bring deaths for the laws to mean anything"
+
+
+async def test_a_broken_law_names_the_seed_and_the_day(sqlite_url: str) -> None:
+    life = year.Year(sqlite_url, people=1, seed=4)
+    life.weather.strangers = 1  # as if somebody had been told of another's jar
+
+    with pytest.raises(year.BrokenLaw, match="seed 4, day 0: nobody hears of another's jar"):
+        await life.live(1)
