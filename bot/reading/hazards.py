@@ -126,9 +126,20 @@ def _none_seen(clauses: list[Clause], at: int) -> bool:
     return False
 
 
+def _elsewhere(clause: Clause) -> bool:
+    return clause.has("elsewhere") and not clause.has("jarplace")
+
+
 def _mould_marks(message: Message, clauses: list[Clause], at: int) -> Iterator[Mark]:
     clause = clauses[at]
     words = message.words
+    if (
+        at
+        and clause.opener in ("and", "n")
+        and _elsewhere(clauses[at - 1])
+        and not clause.has("jarplace")
+    ):
+        return
     cue = clause.one("smellcue")
     for mark, _ in clause.all("mould"):
         word = words[mark.first]

@@ -114,7 +114,7 @@ def bubbles(message: Message, clauses: list[Clause]) -> Claim[Bubbles] | None:
 def _more_there(message: Message, clause: Clause) -> tuple[Mark, Bubbles] | None:
     """ "no bubbles on top but loads underneath", "used to bubble, now just a few": no noun again."""
     before = message.before(clause)
-    linked = clause.opener in ("but", "then", "just") or clause.has("now")
+    linked = clause.opener in ("but", "then", "just") or clause.has("now") or len(clause.words) == 1
     if not before or not before[-1].has("bubble") or not linked or len(clause.words) > 5:
         return None
     if any(clause.has(one) for one in _NOT_BUBBLES) or clause.has("bubble"):

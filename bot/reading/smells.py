@@ -152,9 +152,10 @@ def _leads_to(message: Message, clause: Clause, mark: Mark, cue: Mark) -> bool:
     others = {at for one, _ in clause.all("smell") for at in range(one.first, one.last)}
     between = [at for at in range(mark.last, cue.first) if at not in others]
     words = [message.words[at] for at in between]
-    return len(words) <= 1 or (
-        bool(others) and all(one in ("and", "a", "bit", "or", "kind", "of") for one in words)
-    )
+    return len(words) <= 1 or all(one in _BRIDGE for one in words)
+
+
+_BRIDGE = frozenset({"and", "a", "bit", "or", "kind", "of", "about", "the", "its", "to"})
 
 
 def _foul(message: Message, mark: Mark) -> bool:
@@ -283,6 +284,9 @@ def _smells_of_nothing(message: Message, clause: Clause, cue: Mark) -> bool:
         return True
     if clause.has("smellgood"):
         return False
+    scant = " ".join(message.words[max(clause.first, cue.first - 2) : cue.first])
+    if scant in ("almost no", "hardly any", "barely any", "next to no"):
+        return True
     if clause.denied(cue):
         return "dont like" not in " ".join(words) and "stink" not in message.words[cue.first]
     return False

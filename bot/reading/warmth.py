@@ -78,7 +78,8 @@ def _of_water_before(message: Message, clause: Clause) -> bool:
     before = message.before(clause)
     if not before or before[-1].amounts:
         return False
-    return before[-1].has("place", "water") and before[-1].has("tempcue")
+    told = before[-1].has("tempcue") or clause.has("tempcue")
+    return before[-1].has("place", "water") and told
 
 
 def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:

@@ -35,6 +35,7 @@ def test_the_open_sample_is_read_to_its_thresholds() -> None:
         ("seventh_sitting", 0.95, 0.93),
         ("eighth_sitting", 0.96, 0.95),
         ("ninth_sitting", 0.95, 0.93),
+        ("tenth_sitting", 0.96, 0.95),
         ("locked", 0.95, 0.93),
     ],
 )
