@@ -1,53 +1,113 @@
-"""What the writer wants to know: the subject of each question, by its weightiest words."""
+"""What the writer wants to know: which clauses ask, and the weightiest subject of each."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import cast
 
 from bot.culture.vocabulary import Ask
 from bot.reading.clauses import Clause, Message
 from bot.reading.marks import Mark
-
-_FRAMES = frozenset({"normal", "timing", "other"})
-"""Asks that only say how something is asked; a subject beside them says more."""
-
-_RANK: tuple[Ask, ...] = (
-    "safety", "discard", "missed", "ready", "alive", "liquid", "smell", "cold", "growth", "water",
-    "warmth", "amounts", "flour", "jar", "slow", "bake", "timing", "keep", "next", "normal", "other",
-)  # fmt: skip
-"""Of two subjects with equal weight, the earlier one is what is asked."""
-
-_LIGHT = frozenset(
-    {
-        "do", "i", "it", "the", "to", "have", "is", "a", "my", "can", "should", "need", "be", "with",
-        "this", "that", "what", "how", "of", "does", "will", "in", "on", "at", "for", "we", "its",
-        "has", "did", "an", "am", "there", "would", "u", "you", "long", "when", "why",
-    }
-)  # fmt: skip
-"""Words that carry no subject of their own."""
+from bot.reading.questions import onset, worth
+from bot.reading.subjects import RANK, Subject, raised, subject, worry
 
 Asked = tuple[Mark | None, Ask]
+Span = tuple[int, int]
+
+_LOOKS_BACK = 8
+"""Words: a question so short may be about the sentence before ("is that ok")."""
+_BARE = 3
+_REASONS = frozenset({"why", "y", "whys", "how", "what", "any", "whats"})
+_SUPPOSING = frozenset({"if", "when", "say", "suppose", "imagine", "once", "lets"})
 
 
 def asks(message: Message, clauses: list[Clause]) -> list[Asked]:
     """Every ask of the message once, in the order asked."""
     found: list[Asked] = []
     for at, clause in enumerate(clauses):
-        if clause.mood == "told" and not clause.queried:
-            continue
-        asked = _asked(message, clause)
-        open_ask = asked is None or asked[1] in ("normal", "next") or clause.words[0] == "which"
-        if (clause.mood != "told" or clause.queried) and open_ask:
-            asked = _raised(clauses, at, asked)
-        if asked is None and clause.mood != "told" and not _answered_elsewhere(clauses, at):
-            asked = _implied(message, clause)
-        if asked is not None and all(one[1] != asked[1] for one in found):
-            found.append(asked)
+        for asked in _asked(message, clauses, at):
+            if all(one[1] != asked[1] for one in found):
+                found.append(asked)
+    found += _worries(message, clauses, found)
     if any(ask == "next" and mark is None for mark, ask in found) and _endangered(message):
         found = [one if one[1] != "next" else (one[0], "keep") for one in found]
     if len(found) > 1:
         found = [one for one in found if one[1] not in ("other", "normal")] or found[:1]
     return found
+
+
+def _asked(message: Message, clauses: list[Clause], at: int) -> list[Asked]:
+    """What one clause asks; nothing if it only tells."""
+    clause = clauses[at]
+    start = onset(clause)
+    queried = clause.mood != "told" or clause.queried
+    if start is None and not queried:
+        return []
+    begins = clause.first + (start or 0) if clause.mood == "told" else clause.first
+    spans = [*_hung_on(message, clauses, at, begins), (begins, clause.last)]
+    best = _best(message, clause, spans, formed=start is not None)
+    if best is None or best.is_open:
+        told = raised(message, _before(clauses, at, begins))
+        if told is not None:
+            asked: list[Asked] = [(told.mark, told.ask)]
+            return [*asked, (best.mark, "next")] if best and best.ask == "next" else asked
+    one: Asked | None = (best.mark, best.ask) if best else None
+    if clause.mood != "told" and _weighed(message, clause) and _is_light(best):
+        one = (None, "amounts")
+    if queried and (one is None or one[1] in ("normal", "next") or clause.words[0] == "which"):
+        one = _raised(clauses, at, one)
+    asking = clause.mood != "told" or start is not None
+    if one is None and asking and not _answered_elsewhere(clauses, at):
+        one = _implied(message, clause)
+    return [one] if one else []
+
+
+def _is_light(best: Subject | None) -> bool:
+    """Whether masses or a ratio in the question say more than its subject does."""
+    return best is None or best.weight <= 1.2 or best.ask in ("flour", "water")
+
+
+def _best(
+    message: Message, clause: Clause, spans: list[Span], *, formed: bool
+) -> Subject | None:
+    best = subject(message, spans, clause)
+    if best is None or formed or clause.mood != "told":
+        return best
+    return best if worth(clause, best.mark, best.ask) else None
+
+
+def _hung_on(message: Message, clauses: list[Clause], at: int, begins: int) -> list[Span]:
+    """What the question hangs on in the same sentence: an "if", or all that a bare "why" asks of."""
+    before = clauses[at - 1] if at else None
+    if before is None or before.sentence != clauses[at].sentence:
+        return []
+    bare = message.words[begins : clauses[at].last]
+    reason = len(bare) <= _BARE and bare[0] in _REASONS
+    return [(before.first, before.last)] if reason or before.words[0] in _SUPPOSING else []
+
+
+def _before(clauses: list[Clause], at: int, begins: int) -> Iterator[Span]:
+    """What stands before a question, the nearest first: its sentence, and the one before a short one."""
+    clause = clauses[at]
+    if begins > clause.first:
+        yield clause.first, begins
+    short = clause.last - begins <= _LOOKS_BACK
+    for before in reversed(clauses[:at]):
+        apart = clause.sentence - before.sentence
+        if apart > 1 or (apart and not short):
+            return
+        yield before.first, before.last
+
+
+def _worries(message: Message, clauses: list[Clause], found: list[Asked]) -> list[Asked]:
+    if any(ask == "safety" for _, ask in found):
+        return []
+    sentences: dict[int, Span] = {}
+    for one in clauses:
+        first, _ = sentences.get(one.sentence, (one.first, one.last))
+        sentences[one.sentence] = (first, one.last)
+    marks = (worry(message, first, last) for first, last in sentences.values())
+    return [(mark, "safety") for mark in marks if mark is not None][:1]
 
 
 def _raised(clauses: list[Clause], at: int, asked: Asked | None) -> Asked | None:
@@ -79,8 +139,8 @@ def _topic(clause: Clause) -> Asked | None:
     best: tuple[int, int, Mark, Ask] | None = None
     for mark, meaning in clause.all("ask"):
         ask = cast("Ask", meaning)
-        if ask not in _FRAMES and ask not in ("next", "slow"):
-            scored = (mark.last - mark.first, -_RANK.index(ask), mark, ask)
+        if ask not in ("normal", "timing", "other", "next", "slow"):
+            scored = (mark.last - mark.first, -RANK.index(ask), mark, ask)
             best = scored if best is None or scored[:2] > best[:2] else best
     return (best[2], best[3]) if best else None
 
@@ -101,73 +161,17 @@ def _answered_elsewhere(clauses: list[Clause], at: int) -> bool:
     )
 
 
-def _asked(message: Message, clause: Clause) -> Asked | None:
-    best: tuple[float, int, Mark, Ask] | None = None
-    for mark, meaning in clause.all("ask"):
-        ask = cast("Ask", meaning)
-        if ask == "water" and clause.has("where") and not clause.has("act", "add"):
-            ask = "liquid"
-        if ask == "keep" and clause.has("spot"):
-            continue
-        words = message.words[mark.first : mark.last]
-        weight = sum(1.0 if one not in _LIGHT else 0.2 for one in words)
-        if ask == "keep" and "or" in clause.words:
-            weight += 1.0
-        if ask in _FRAMES:
-            weight = min(weight, 1.5) - 1.0
-        scored = (weight, -_RANK.index(ask), mark, ask)
-        if best is None or scored[:2] > best[:2]:
-            best = scored
-    weighed = any(one.kind in ("mass", "volume") for one in clause.amounts) or any(
+def _weighed(message: Message, clause: Clause) -> bool:
+    return any(one.kind in ("mass", "volume") for one in clause.amounts) or any(
         message.tokens[at].kind == "ratio" for at in range(clause.first, clause.last)
     )
-    if weighed and clause.mood != "told" and (best is None or best[0] <= 1.2):
-        return None, "amounts"
-    if best is None or (clause.mood == "told" and not _worth(clause, best[2], best[3])):
-        return None
-    return best[2], best[3]
-
-
-_SIGNS = (
-    "bubble",
-    "surface",
-    "texture",
-    "smell",
-    "liquid",
-    "mould",
-    "pest",
-    "float",
-    "act",
-)
-
-
-def _asks_inside(clause: Clause) -> bool:
-    """ "peak is when exactly?"."""
-    return bool({"when", "what", "how", "which", "why", "where"} & set(clause.words))
-
-
-def _worth(clause: Clause, mark: Mark, ask: Ask) -> bool:
-    """Whether a told clause that ends in "?" asks: "bin?" does, "thin like water??" only doubts."""
-    signs = {
-        "growth": ("mould", "colour", "film", "crust"),
-        "smell": ("smell",),
-        "liquid": ("liquid",),
-    }
-    if any(clause.has(one) for one in signs.get(ask, ())):
-        return True
-    risen = any(said not in ("little", "up", "base") for _, said in clause.all("rise"))
-    if not (risen or any(clause.has(one) for one in _SIGNS)) or _asks_inside(clause):
-        return True
-    if ask in ("normal", "next", "ready", "alive", "keep", "safety") or clause.words[-1] == "it":
-        return True
-    return len(clause.words) <= 3 or clause.words[0] == "too" or clause.words[-2:-1] == ["isnt"]
 
 
 _IMPLIED: tuple[tuple[str, Ask], ...] = (
     ("mould", "growth"), ("streak", "growth"), ("film", "growth"), ("crust", "growth"),
     ("spot", "growth"), ("colour", "growth"), ("pest", "safety"), ("smell", "smell"),
     ("smellcue", "smell"), ("liquid", "liquid"), ("float", "ready"), ("floattest", "ready"),
-    ("flour", "flour"), ("ingredient", "normal"), ("tempcue", "warmth"), ("rise", "slow"),
+    ("flour", "flour"), ("ingredient", "amounts"), ("tempcue", "warmth"), ("rise", "slow"),
 )  # fmt: skip
 """What a question about a sign is about, when its words name no ask."""
 
@@ -181,8 +185,6 @@ def _implied(message: Message, clause: Clause) -> Asked | None:
         return None, "missed"
     if clause.mood == "presumed" and clause.has("rise"):
         return clause.one("rise"), "slow"
-    if clause.words[0] == "how" and (clause.has("bubble") or clause.has("rise")):
-        return None, "slow"
     for category, ask in _IMPLIED:
         mark = clause.one(category)
         if mark is not None:

@@ -19,6 +19,7 @@ from importlib import resources
 from rapidfuzz.distance import OSA
 
 from bot.errors import HandbookError
+from bot.reading.frames import literal_words
 
 ENGLISH = "en"
 
@@ -209,8 +210,8 @@ def build(files: Iterable[tuple[str, str]]) -> Lexicon:
                 case "pictures", dict():
                     pictures.update(meanings)
                 case "asking", dict():
-                    # Patterns of questions, not phrases: whoever matches them loads them.
-                    continue
+                    # Patterns of questions, not phrases: only their words are learnt here.
+                    words.update(literal_words(meanings))
                 case "plain", {"words": str(listed)}:
                     plain.update(listed.split())
                 case _, dict():

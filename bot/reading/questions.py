@@ -1,0 +1,67 @@
+"""Whether a clause asks by its form: a question word, the order of words, a fragment, a choice."""
+
+from __future__ import annotations
+
+from bot.culture.vocabulary import Ask
+from bot.reading.asking import asking
+from bot.reading.clauses import Clause
+from bot.reading.marks import Mark
+
+_LONGEST_CHOICE = 12
+"""Words: "tap or bottled" chooses; a longer sentence with "or" in it mostly tells."""
+
+_OF_THINGS = frozenset({"flour", "water", "jar", "cold", "discard", "missed", "timing", "bake", "safety"})  # fmt: skip
+"""Kinds that no report of the jar's state is mistaken for."""
+
+_SEEN = ("rise", "bubble", "smell", "surface", "mould", "pest", "liquid")
+_DOUBTED = (*_SEEN[:3], "surface", "texture", "liquid", "mould", "pest", "float", "act")
+
+
+def onset(clause: Clause) -> int | None:
+    """The word of the clause at which it begins to ask, by its form alone; None: it does not."""
+    form, text = asking().form, clause.text
+    if form.tells.find(text) is not None:
+        return None
+    if form.tails.find(text) is not None:
+        return 0
+    found = form.asks.find(text)
+    if found is not None:
+        return found.first
+    fragment = len(clause.words) > 1 and form.told_verb.find(text) is None
+    if fragment and (found := form.bare.find(text)) is not None:
+        return 0
+    return 0 if _chooses(clause, text) else None
+
+
+def _chooses(clause: Clause, text: str) -> bool:
+    """ "Tap or bottled", "feed before work or after": two things, and nothing told of either."""
+    words = clause.words
+    if "or" not in words[1:-1] or len(words) > _LONGEST_CHOICE:
+        return False
+    form = asking().form
+    told = form.told_start.find(text) or form.told_or.find(text)
+    return told is None and not any(clause.has(one) for one in _SEEN)
+
+
+def worth(clause: Clause, mark: Mark | None, ask: Ask) -> bool:
+    """Whether a told clause that ends in "?" asks: "bin?" does, "thin like water??" only doubts."""
+    if ask in _OF_THINGS and mark is not None and mark.last - mark.first > 1:
+        return True
+    signs = {
+        "growth": ("mould", "colour", "film", "crust"),
+        "smell": ("smell",),
+        "liquid": ("liquid",),
+    }
+    if any(clause.has(one) for one in signs.get(ask, ())):
+        return True
+    risen = any(said not in ("little", "up", "base") for _, said in clause.all("rise"))
+    if not (risen or any(clause.has(one) for one in _DOUBTED[1:])) or _asks_inside(clause):
+        return True
+    if ask in ("normal", "next", "ready", "alive", "keep", "safety") or clause.words[-1] == "it":
+        return True
+    return len(clause.words) <= 3 or clause.words[0] == "too" or clause.words[-2:-1] == ["isnt"]
+
+
+def _asks_inside(clause: Clause) -> bool:
+    """ "peak is when exactly?"."""
+    return bool({"when", "what", "how", "which", "why", "where"} & set(clause.words))

@@ -1,0 +1,135 @@
+"""What a question is about: its patterns and single words weighed, and what was told just before."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import cast
+
+from bot.culture.vocabulary import Ask
+from bot.reading.asking import Strength, asking
+from bot.reading.clauses import Clause, Message
+from bot.reading.frames import Found
+from bot.reading.marks import Mark
+
+_FRAMES = frozenset({"normal", "timing", "other"})
+"""Asks that only say how something is asked; a subject beside them says more."""
+
+RANK: tuple[Ask, ...] = (
+    "safety", "discard", "missed", "ready", "alive", "liquid", "smell", "cold", "growth", "water",
+    "warmth", "amounts", "flour", "jar", "slow", "bake", "timing", "keep", "next", "normal", "other",
+)  # fmt: skip
+"""Of two subjects with equal weight, the earlier one is what is asked."""
+
+_LIGHT = frozenset(
+    {
+        "do", "i", "it", "the", "to", "have", "is", "a", "my", "can", "should", "need", "be", "with",
+        "this", "that", "what", "how", "of", "does", "will", "in", "on", "at", "for", "we", "its",
+        "has", "did", "an", "am", "there", "would", "u", "you", "long", "when", "why",
+    }
+)  # fmt: skip
+"""Words that carry no subject of their own."""
+
+_BASE: tuple[tuple[Strength, float], ...] = (("sure", 5.0), ("about", 2.2), ("weak", 0.1))
+_PART = 0.5
+"""What each further part of a pattern adds: the more it asks for, the more it says."""
+_OPEN = 2.0
+"""Weight below which a question leaves its subject to what was told before it."""
+_LEAVING_OPEN = frozenset({"normal", "next", "other", "timing", "alive", "keep", "warmth"})
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    weight: float
+    mark: Mark
+    ask: Ask
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it only frames a question ("is that ok") and names nothing."""
+        return self.ask in _LEAVING_OPEN and self.weight < _OPEN
+
+    @property
+    def order(self) -> tuple[float, int]:
+        return self.weight, -RANK.index(self.ask)
+
+
+def subject(message: Message, spans: Sequence[tuple[int, int]], clause: Clause) -> Subject | None:
+    """The weightiest subject of what is asked in ``spans``, runs of tokens of the message."""
+    found = [one for first, last in spans for one in _patterns(message, first, last)]
+    found += _nouns(message, spans, clause)
+    return max(found, key=lambda one: one.order, default=None)
+
+
+def _text(message: Message, first: int, last: int) -> str:
+    return " ".join(message.words[first:last])
+
+
+def _patterns(message: Message, first: int, last: int) -> Iterable[Subject]:
+    text = _text(message, first, last)
+    for strength, base in _BASE:
+        for ask, frames in asking().kinds[strength].items():
+            found = frames.find(text)
+            if found is None or _taken_back(ask, text, "never"):
+                continue
+            if strength == "sure" or not _taken_back(ask, text, "unless"):
+                yield Subject(base + _PART * found.parts, _mark(first, found, ask), ask)
+
+
+def _taken_back(ask: Ask, text: str, strength: Strength) -> bool:
+    frames = asking().kinds[strength].get(ask)
+    return frames is not None and frames.find(text) is not None
+
+
+def _mark(first: int, found: Found, ask: Ask) -> Mark:
+    return Mark(first + found.first, first + found.last, (("ask", ask),))
+
+
+def _nouns(
+    message: Message, spans: Sequence[tuple[int, int]], clause: Clause
+) -> Iterable[Subject]:
+    for first, last in spans:
+        text = _text(message, first, last)
+        for mark in message.marks:
+            meaning = mark.says("ask")
+            if meaning is None or mark.first < first or mark.last > last:
+                continue
+            for _, ask in (sense for sense in mark.senses if sense[0] == "ask"):
+                kind = cast("Ask", ask)
+                if kind == "water" and clause.has("where") and not clause.has("act", "add"):
+                    kind = "liquid"
+                if _taken_back(kind, text, "unless") or _taken_back(kind, text, "never"):
+                    continue
+                words = message.words[mark.first : mark.last]
+                weight = sum(1.0 if one not in _LIGHT else 0.2 for one in words)
+                if kind in _FRAMES:
+                    weight = min(weight, 1.5) - 1.0
+                yield Subject(weight, mark, kind)
+
+
+def raised(message: Message, spans: Iterable[tuple[int, int]]) -> Subject | None:
+    """What was put on the table before a question that names nothing, the nearest first."""
+    for first, last in spans:
+        text = _text(message, first, last)
+        found = [
+            Subject(float(one.parts), _mark(first, one, ask), ask)
+            for ask, frames in asking().kinds["raise"].items()
+            if (one := frames.find(text)) is not None
+            and not (ask == "safety" and _harmless(text))
+        ]
+        if found:
+            return max(found, key=lambda one: (one.ask == "safety", *one.order))
+    return None
+
+
+def worry(message: Message, first: int, last: int) -> Mark | None:
+    """Something told that wants a word on safety though nobody asks: "the dog ate some"."""
+    text = _text(message, first, last)
+    found = asking().kinds["told"]["safety"].find(text)
+    if found is None or _harmless(text):
+        return None
+    return _mark(first, found, "safety")
+
+
+def _harmless(text: str) -> bool:
+    return asking().kinds["nottold"]["safety"].find(text) is not None
