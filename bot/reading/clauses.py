@@ -86,7 +86,8 @@ class Clause:
     def left_out(self) -> bool:
         """Whether it denies what the clause before told, without saying it again: "mine didnt"."""
         words = self.words
-        return len(words) <= 4 and words[-1] in _BARE_DENIALS and not self.other
+        denies = words[-1] in _BARE_DENIALS or list(words[-2:]) == ["its", "not"]
+        return len(words) <= 4 and denies and not self.other
 
     def did(self, mark: Mark) -> bool:
         """Whether an act is told as done: not planned, not denied, not only nearly done."""
@@ -120,6 +121,9 @@ class Clause:
     def _answers(self, neg: Mark) -> bool:
         """Whether a "no" at the front only answers: "no it hasnt collapsed"."""
         words = self.message.words
+        if words[neg.first] == "no" and neg.first - 1 in self.message.amount_lasts:
+            # "21, no 22 degrees": it mends the number before.
+            return True
         return (
             neg.first == self.first
             and words[neg.first] in ("no", "nope")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from bot.reading.ages import settle_age, settle_days
 from bot.reading.clauses import Clause, Message
 from bot.reading.cutting import cut
 from bot.reading.marks import Mark
@@ -38,7 +39,7 @@ def clauses(message: Message) -> list[Clause]:
             and clause.iffy_at == clause.first
         ):
             supposed = clause.sentence
-        _settle_age(clause)
+        settle_age(clause)
         before = found[at - 1] if at else None
         if (
             before is not None
@@ -50,6 +51,7 @@ def clauses(message: Message) -> list[Clause]:
         clause.bread = clause.bread or clause.has("act", "baked")
         carried = _settle_other(clause, carried)
         _settle_retracted(clause, found[at + 1] if at + 1 < len(found) else None)
+    settle_days(found)
     return found
 
 
@@ -202,35 +204,12 @@ def _settle_iffy(clause: Clause) -> None:
         return
 
 
-def _settle_age(clause: Clause) -> None:
-    words = clause.message.words
-    if any(not _measures_from(clause, mark) for mark, _ in clause.all("now")):
-        return
-    for mark, meaning in clause.all("past"):
-        if _measures_from(clause, mark):
-            continue
-        clause.age = max(clause.age, 2 if meaning == "strong" else 1)
-    for amount in clause.amounts:
-        if amount.unit in ("day", "week", "month") and clause.message.says(amount.last, "ago"):
-            clause.age = 2
-    for at in range(clause.first + 1, clause.last - 1):
-        if words[at] == "day" and words[at - 1] == "on" and words[at + 1].isdigit():
-            clause.age = max(clause.age, 1)
-
-
-def _measures_from(clause: Clause, mark: Mark) -> bool:
-    """Whether a time word only says what is compared: "higher than yesterday", "as at the start"."""
-    words = clause.message.words
-    before = words[mark.first - 1] if mark.first > clause.first else ""
-    if before in ("than", "as", "from", "since", "like", "what", "where"):
-        return True
-    return words[mark.first - 2 : mark.first] in (["where", "it"], ["what", "it"], ["than", "it"])
-
-
 def _settle_other(clause: Clause, carried: bool) -> bool:
     """Mark a clause of somebody else's jar; returns whether the next clause goes on about it."""
     mine = clause.one("other", "mine")
     jar = clause.one("other", "jar")
+    if jar is not None and clause.message.words[jar.first - 1] in ("to", "than", "like", "unlike"):
+        return False
     if jar is None:
         person = clause.one("other", "person")
         if person is not None and _own(clause, person):

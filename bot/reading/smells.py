@@ -17,6 +17,8 @@ def smells(message: Message, clauses: list[Clause]) -> list[Claim[Smell]]:
     sentence = -1
     for clause in clauses:
         cue = clause.one("smellcue")
+        if found and _is_gone(clause):
+            found.clear()
         if clause.sentence != sentence:
             cued, sentence = False, clause.sentence
         if cue is None and not (
@@ -75,31 +77,11 @@ def smells(message: Message, clauses: list[Clause]) -> list[Claim[Smell]]:
 
 _PLAIN_SMELLS = frozenset(
     {
-        "sour",
-        "yeasty",
-        "sweet",
-        "acetone",
-        "cheesy",
-        "vinegary",
-        "vinegar",
-        "fruity",
-        "boozy",
-        "tangy",
-        "putrid",
-        "beery",
-        "acidic",
-        "alcoholic",
-        "eggy",
-        "nail",
-        "sourish",
-        "sweetish",
-        "rotten",
-        "yoghurty",
-        "yogurty",
-        "fermented",
-        "floury",
+        "sour", "yeasty", "sweet", "acetone", "cheesy", "vinegary", "vinegar", "fruity", "boozy",
+        "tangy", "putrid", "beery", "acidic", "alcoholic", "eggy", "nail", "sourish", "sweetish",
+        "rotten", "yoghurty", "yogurty", "fermented", "floury",
     }
-)
+)  # fmt: skip
 
 
 def _of_something_else(message: Message, clause: Clause, cue: Mark) -> bool:
@@ -165,6 +147,15 @@ def _foul(message: Message, mark: Mark) -> bool:
     return mark.means("smell", "rotten") and len(words) > 1 and bool(said)
 
 
+def _is_gone(clause: Clause) -> bool:
+    """ "... but after two feeds its gone": said of the smell before."""
+    gone = clause.one("neg", "after")
+    if gone is None or clause.message.words[gone.first] not in ("gone", "faded", "has", "went"):
+        return False
+    others = ("bubble", "mould", "liquid", "rise", "film", "pest", "place", "objects")
+    return gone.last == clause.last and not any(clause.has(one) for one in others)
+
+
 def _starts_with_smell(message: Message, clause: Clause) -> bool:
     mark = clause.one("smell")
     return (
@@ -177,33 +168,11 @@ def _starts_with_smell(message: Message, clause: Clause) -> bool:
 
 _PADDING = frozenset(
     {
-        "like",
-        "a",
-        "bit",
-        "of",
-        "the",
-        "kinda",
-        "sort",
-        "very",
-        "almost",
-        "old",
-        "proper",
-        "more",
-        "pure",
-        "now",
-        "just",
-        "kind",
-        "an",
-        "slightly",
-        "little",
-        "really",
-        "so",
-        "not",
-        "some",
-        "quite",
-        "rather",
+        "like", "a", "bit", "of", "the", "kinda", "sort", "very", "almost", "old", "proper",
+        "more", "pure", "now", "just", "kind", "an", "slightly", "little", "really", "so", "not",
+        "some", "quite", "rather",
     }
-)
+)  # fmt: skip
 _KITCHEN = frozenset({"floury", "yeasty", "sweet"})
 
 
@@ -241,38 +210,12 @@ def _describes(word: str) -> bool:
 
 _THINGS_IN_Y = frozenset(
     {
-        "honey",
-        "sherry",
-        "brandy",
-        "whisky",
-        "whiskey",
-        "bakery",
-        "brewery",
-        "cherry",
-        "berry",
-        "strawberry",
-        "hay",
-        "grainy",
-        "wheaty",
-        "doughy",
-        "milky",
-        "salty",
-        "dairy",
-        "distillery",
-        "winery",
-        "farmyard",
-        "body",
-        "raspberry",
-        "stinky",
-        "candy",
-        "day",
-        "chemistry",
-        "pizzeria",
-        "floury",
-        "mushroomy",
-        "bready",
+        "honey", "sherry", "brandy", "whisky", "whiskey", "bakery", "brewery", "cherry", "berry",
+        "strawberry", "hay", "grainy", "wheaty", "doughy", "milky", "salty", "dairy",
+        "distillery", "winery", "farmyard", "body", "raspberry", "stinky", "candy", "day",
+        "chemistry", "pizzeria", "floury", "mushroomy", "bready",
     }
-)
+)  # fmt: skip
 
 
 def _smells_of_nothing(message: Message, clause: Clause, cue: Mark) -> bool:
