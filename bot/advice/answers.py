@@ -32,6 +32,8 @@ FITTED_WEIGHT = 0.15
 """An answer written for just these facts goes before the general one."""
 ENOUGH = 0.42
 """The least score of an answer that is given."""
+PLAIN = 0.8
+"""From here on it leads even where nothing was asked outright."""
 SURE = 0.62
 """From here on an answer leads even where the jar's signs have something to say."""
 

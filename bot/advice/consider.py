@@ -56,7 +56,8 @@ def _ordered(state: Judgement, found: Found | None, facts: Facts) -> tuple[Rule,
         leads = found.by_topic and _is_calm(lead)
     else:
         asked = facts.is_question and bool(set(found.answer.asks) & set(facts.asks))
-        leads = (asked or found.score >= answers.SURE) and found.by_topic and _is_calm(lead)
+        plain = found.score >= (answers.SURE if facts.is_question else answers.PLAIN)
+        leads = (asked or plain) and found.by_topic and _is_calm(lead)
     return (answer, *state.speaking) if leads else state.speaking
 
 

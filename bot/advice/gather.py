@@ -17,6 +17,7 @@ from bot.reading.topics import listed, topics
 _QUIET_RISE_YOUNG, _QUIET_RISE = 1.35, 1.15
 """Up to here a rise is none to speak of: in the lull 1.0..1.3 (F-218, common practice), later less."""
 _YOUNG_UNTIL_DAY = 7
+_CLEAR_RISE = 1.4
 
 
 def gather(case: Case) -> Facts:
@@ -123,7 +124,7 @@ def _quiet(case: Case, day: float | None) -> bool | None:
         return signs.rise.high <= (_QUIET_RISE_YOUNG if young else _QUIET_RISE)
     if signs.bubbles is not None or "slow" in case.reading.asks:
         return True
-    if signs.surface == "flat" and (day is None or day < _YOUNG_UNTIL_DAY):
+    if signs.surface == "flat" and (day is None or day < _YOUNG_UNTIL_DAY or not _has_risen(case)):
         return True
     return True if {"give-up", "nothing"} & set(topics(case.words)) else None
 
@@ -131,8 +132,11 @@ def _quiet(case: Case, day: float | None) -> bool | None:
 def _asks(case: Case) -> tuple[Ask, ...]:
     """What was read as asked, and "so it's ready, right?", which is no question by its form."""
     asks = case.reading.asks
-    if "ready" not in asks and "ready-claim" in topics(case.words):
-        return (*asks, "ready")
+    found = topics(case.words)
+    if "ready" not in asks and "ready-claim" in found:
+        asks = (*asks, "ready")
+    if "alive" not in asks and "alive-claim" in found:
+        asks = (*asks, "alive")
     return asks
 
 
@@ -152,6 +156,15 @@ def _quiet_long(case: Case) -> bool:
         ),
     )
     return before or "long-quiet" in topics(case.words)
+
+
+def _has_risen(case: Case) -> bool:
+    """Level on top is the peak of a jar that rises, and stillness in one that never did."""
+    culture = case.culture
+    if culture is None or history.was_ready(culture, case.at):
+        return True
+    rises = [seen.signs.rise for seen in culture.sightings if seen.signs.rise is not None]
+    return any(rise.low >= _CLEAR_RISE for rise in rises)
 
 
 def _done(act: str) -> Done:

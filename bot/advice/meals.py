@@ -109,6 +109,8 @@ def skipped_days(case: Case, since: float | None) -> float | None:
             if act.feeds is not None:
                 return act.feeds
             return told_span(case.words) or max(_unfed_days(case, since) or 1.0, 1.0)
+    if "back-from" in topics(case.words) and "fridge" not in topics(case.words):
+        return told_span(case.words)
     return _unfed_days(case, since) if "missed" in case.reading.asks else None
 
 

@@ -33,14 +33,14 @@ _UNITS = {
 _STUFF: tuple[tuple[str, Ingredient], ...] = (
     ("starter", "starter"), ("discard", "starter"), ("culture", "starter"), ("water", "water"),
     ("wholewheat", "wholewheat"), ("whole wheat", "wholewheat"), ("wholemeal", "wholewheat"),
-    ("rye", "rye"), ("spelt", "spelt"), ("flour", "flour"),
+    ("rye", "rye"), ("spelt", "spelt"), ("flour", "flour"), (" ap ", "flour"), ("all purpose", "flour"),
 )  # fmt: skip
 
 
 def converted(text: str, units: Units) -> str:
     """The amount in the text in grams, or grams in spoons; the usual measures when it names none."""
     said = " ".join(text.casefold().replace("\u2044", "/").split())
-    of: Ingredient = next((stuff for word, stuff in _STUFF if word in said), "starter")
+    of: Ingredient = next((stuff for word, stuff in _STUFF if word in f"{said} "), "starter")
     counted = sorted(
         _AMOUNT.finditer(said), key=lambda found: not (found["count"] or found["half"])
     )
