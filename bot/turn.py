@@ -64,7 +64,20 @@ class Sent:
     kind: Literal["sent"] = "sent"
 
 
-Heard: TypeAlias = Said | Edited | Tapped | Located | Sent
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """A question put where others read along. It is nobody's: no log is looked into or written.
+
+    ``message`` is the channel's key of it, so that the answer can point at it.
+    """
+
+    text: str
+    at: datetime
+    message: str | None = None
+    kind: Literal["asked"] = "asked"
+
+
+Heard: TypeAlias = Said | Edited | Tapped | Located | Sent | Asked
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

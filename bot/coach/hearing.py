@@ -8,9 +8,11 @@ from bot.coach.baking import is_old_enough, plan
 from bot.coach.beginning import ask_next, take_answer, take_place
 from bot.coach.draft import Draft
 from bot.coach.granting import grant
-from bot.coach.reports import edit, report, report_for, says_something, understand
+from bot.coach.passing_by import answer, how_to_ask
+from bot.coach.reports import edit, is_danger, report, report_for, says_something, understand
 from bot.coach.shelf import may_choose, meant, named, spoken_to
 from bot.coach.tapping import tap
+from bot.coach.waking import next_waking
 from bot.culture.journal import Question, QuestionClosed, Wrote
 from bot.culture.state import Dossier
 from bot.plan.zones import zone_called
@@ -29,13 +31,16 @@ from bot.reading.wishes import (
     Yes,
     wish,
 )
-from bot.turn import Edited, Heard, Located, Said, Sent, Tapped, Turn
+from bot.turn import Asked, Edited, Heard, Located, Said, Sent, Tapped, Turn
 from bot.voice.catalogue import say
 from bot.voice.message import Choice, Message
 
 
 def hear(dossier: Dossier, heard: Heard) -> Turn:
     """What to keep and what to answer. Total: anything a channel can deliver gets a fitting turn."""
+    if isinstance(heard, Asked):
+        said = answer(heard) or how_to_ask(heard)
+        return Turn(messages=(said,), next_prompt_at=next_waking(dossier, heard.at))
     draft = Draft(dossier, heard.at)
     draft.note(Wrote())
     draft.come_home()
@@ -110,13 +115,6 @@ def _take_as_answer(draft: Draft, waiting: Question, text: str, reading: Reading
 def _is_pressing(reading: Reading) -> bool:
     """A question or a sign of danger is never taken for the answer to one of ours."""
     return bool(reading.asks or is_danger(reading))
-
-
-def is_danger(reading: Reading) -> bool:
-    """Whether the reading holds a sign of danger, or a doubt about one."""
-    signs = reading.signs
-    found = signs.mould or signs.streak or signs.pests or "rotten" in signs.smell
-    return bool(found or reading.doubts)
 
 
 def _look_at(draft: Draft, sent: Sent) -> None:

@@ -59,6 +59,13 @@ def says_something(reading: Reading) -> bool:
     )
 
 
+def is_danger(reading: Reading) -> bool:
+    """Whether the reading holds a sign of danger, or a doubt about one."""
+    signs = reading.signs
+    found = signs.mould or signs.streak or signs.pests or "rotten" in signs.smell
+    return bool(found or reading.doubts)
+
+
 def report(draft: Draft, text: str, reading: Reading, *, message: str | None) -> None:
     """Log what was said and answer it."""
     jar = addressed(draft.dossier, text, reading, draft.at)

@@ -35,6 +35,8 @@ class Message:
     rules: tuple[str, ...] = ()
     choices: tuple[Choice, ...] = ()
     chart: Chart | None = None
+    answers: str | None = None
+    """The channel's key of the message it answers, where others write in between."""
 
     @property
     def plain(self) -> str:

@@ -9,9 +9,10 @@ overall) follow the service's published guide and, where that is silent, memory.
 - ``service``  the methods
 - ``chats``    the chats and what was sent to them
 - ``parameters`` what a method was called with
-- ``people``   somebody with a phone: writes, edits, taps, blocks
+- ``people``   somebody with a phone: writes, edits, taps, blocks; a group of them
 - ``inbox``    updates that wait to be fetched
 - ``markup``   the HTML style, checked
+- ``inline``   answers to inline queries, checked
 - ``keyboard`` buttons, checked
 - ``flood``    the limits on sending
 - ``faults``   trouble to order

@@ -13,7 +13,7 @@ from tests.bot_api.markup import Entity
 @dataclass(slots=True, kw_only=True)
 class Chat:
     id: int
-    kind: Literal["private", "group", "channel"] = "private"
+    kind: Literal["private", "group", "supergroup", "channel"] = "private"
     first_name: str = "Ada"
     blocked: bool = False
     moved_to: int | None = None
@@ -38,6 +38,7 @@ class Sent:
     at_s: float
     """The server's running clock."""
     photo: bytes | None = None
+    reply_to: int | None = None
 
     @property
     def buttons(self) -> tuple[Button, ...]:

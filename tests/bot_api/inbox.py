@@ -7,7 +7,9 @@ from collections import OrderedDict
 
 from tests.bot_api.refusals import Refusal
 
-DEFAULT_KINDS = frozenset({"message", "edited_message", "channel_post", "callback_query"})
+DEFAULT_KINDS = frozenset(
+    {"message", "edited_message", "channel_post", "callback_query", "inline_query"}
+)
 MOST_AT_ONCE = 100
 LONGEST_WAIT_S = 50
 

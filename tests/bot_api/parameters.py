@@ -42,3 +42,14 @@ def number_of(values: Values, name: str, default: int) -> int:
 def list_of(values: Values, name: str) -> list[str] | None:
     told = values.get(name)
     return None if told is None else [str(one) for one in json.loads(told)]
+
+
+def replied_to(values: Values, messages: int) -> int | None:
+    """The number of the message that is answered, in a chat that has had ``messages`` of them."""
+    told = json.loads(str(values.get("reply_parameters", "{}")))
+    number = told.get("message_id")
+    if number is None or 0 < number <= messages:
+        return None if number is None else int(number)
+    if told.get("allow_sending_without_reply"):
+        return None
+    raise bad_request("message to be replied not found")

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from itertools import count
+from typing import Literal
 
 from tests.bot_api.chats import Chat, Sent
 from tests.bot_api.keyboard import keyboard_json
+from tests.bot_api.markup import units
 from tests.bot_api.service import BotApi
 
 TAPS = count(1)
@@ -67,8 +70,47 @@ class Person:
         }
         return self._api.inbox.add("callback_query", query)
 
+    def asks_inline(self, query: str) -> int | None:
+        """Types the bot's name and these words into the text field of any chat."""
+        asked = {"id": f"inline-{next(TAPS)}", "from": author(self.chat), "query": query}
+        return self._api.inbox.add("inline_query", {**asked, "offset": ""})
+
     def blocks(self) -> None:
         self.chat.blocked = True
+
+
+class Group:
+    """A group with the bot in it, and people who write."""
+
+    def __init__(self, api: BotApi, chat_id: int, kind: Literal["group", "supergroup"]) -> None:
+        self._api = api
+        self.chat = api.chat(chat_id)
+        self.chat.kind = kind
+
+    @property
+    def received(self) -> list[Sent]:
+        return self._api.to(self.chat.id)
+
+    def somebody_writes(self, text: str, *, in_reply_to: Sent | None = None) -> int | None:
+        """The service finds names and commands in the text and says where they are."""
+        more: dict[str, object] = {"entities": entities(text)}
+        if in_reply_to is not None:
+            more["reply_to_message"] = self._api.message_json(in_reply_to)
+        body = message(self._api, self.chat, text=text, **more)
+        ben = {"id": 88, "is_bot": False, "first_name": "Ben"}
+        return self._api.inbox.add("message", body | {"from": ben})
+
+
+def entities(text: str) -> list[dict[str, object]]:
+    """Names and commands in a text, counted in UTF-16 code units."""
+    return [
+        {
+            "type": "bot_command" if found[0].startswith("/") else "mention",
+            "offset": units(text[: found.start()]),
+            "length": units(found[0]),
+        }
+        for found in re.finditer(r"(?<!\S)(?:/\w+(?:@\w+)?|@\w+)", text)
+    ]
 
 
 def author(chat: Chat) -> dict[str, object]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import json
 from contextlib import suppress
 
 import httpx
@@ -53,6 +54,10 @@ async def _carry_out(api: BotApi, answer: httpx.Response) -> None:
     if not answer.content:
         return
     told = answer.json()
-    values = {name: str(value) for name, value in told.items() if name != "method"}
+    values = {
+        name: value if isinstance(value, str) else json.dumps(value)
+        for name, value in told.items()
+        if name != "method"
+    }
     with suppress(Refusal):
         await api.call(api.token, told["method"], values)

@@ -13,9 +13,10 @@ from tests.bot_api.chats import Chat, Sent
 from tests.bot_api.faults import Faults
 from tests.bot_api.flood import Flood
 from tests.bot_api.inbox import Inbox
+from tests.bot_api.inline import InlineAnswer, read_inline_answer
 from tests.bot_api.keyboard import keyboard_json, read_keyboard
 from tests.bot_api.markup import Entity
-from tests.bot_api.parameters import Values, list_of, number_of, text_of
+from tests.bot_api.parameters import Values, list_of, number_of, replied_to, text_of
 from tests.bot_api.refusals import Refusal, bad_request
 
 LONGEST_TEXT = 4096
@@ -43,6 +44,7 @@ class BotApi:
     chats: dict[int, Chat] = field(default_factory=dict)
     sent: list[Sent] = field(default_factory=list)
     answered: list[str] = field(default_factory=list)
+    inline: list[InlineAnswer] = field(default_factory=list)
     commands: list[tuple[str, str]] = field(default_factory=list)
     calls: list[str] = field(default_factory=list)
     webhook: Webhook | None = None
@@ -91,6 +93,8 @@ class BotApi:
                 return self._edit_reply_markup(values)
             case "answercallbackquery":
                 return self._answer_callback_query(values)
+            case "answerinlinequery":
+                return self._answer_inline_query(values)
             case "setmycommands":
                 return self._set_my_commands(values)
             case "setwebhook":
@@ -184,6 +188,7 @@ class BotApi:
             at=self.clock(),
             at_s=at_s,
             photo=photo,
+            reply_to=replied_to(values, chat.messages),
         )
         self.sent.append(sent)
         return self.message_json(sent)
@@ -219,13 +224,22 @@ class BotApi:
         raise bad_request("message to edit not found")
 
     def _answer_callback_query(self, values: Values) -> object:
-        query = str(values.get("callback_query_id", ""))
-        if not query.startswith("tap-") or query in self.answered:
+        self._use_up(str(values.get("callback_query_id", "")), "tap-")
+        return True
+
+    def _answer_inline_query(self, values: Values) -> object:
+        found = read_inline_answer(values)
+        self._use_up(found.query_id, "inline-")
+        self.inline.append(found)
+        return True
+
+    def _use_up(self, query: str, prefix: str) -> None:
+        """A query is answered once."""
+        if not query.startswith(prefix) or query in self.answered:
             raise bad_request(
                 "query is too old and response timeout expired or query ID is invalid"
             )
         self.answered.append(query)
-        return True
 
     def _set_my_commands(self, values: Values) -> object:
         told = json.loads(str(values.get("commands", "null")))

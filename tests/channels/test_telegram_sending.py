@@ -95,7 +95,7 @@ async def test_a_chart_arrives_as_a_picture_with_the_text_and_its_words_under_it
     await send(TelegramChannel(client.bot, a_picture), message)
 
     assert [(one.photo, one.text) for one in ada.received] == [
-        (PNG, "Week 1\n1 < 2\nIt rose to twice its height.")
+        (PNG, "Week 1\n1 < 2\n\nIt rose to twice its height.")
     ]
     assert ada.last.styled("bold") == ("Week 1",)
     assert [one.text for one in ada.last.buttons] == ["Fed it"]
@@ -110,7 +110,7 @@ async def test_a_text_too_long_to_go_under_a_picture_follows_it(
 
     (picture, words) = ada.received
     assert (picture.photo, picture.text, words.photo) == (PNG, "", None)
-    assert words.text.endswith("word \nIt rose to twice its height.")
+    assert words.text.endswith("word \n\nIt rose to twice its height.")
 
 
 async def test_a_picture_that_cannot_be_painted_is_told_in_words(
@@ -120,7 +120,7 @@ async def test_a_picture_that_cannot_be_painted_is_told_in_words(
 
     await send(TelegramChannel(client.bot, no_picture), message)
 
-    assert [one.text for one in ada.received] == ["See:\nIt rose to twice its height."]
+    assert [one.text for one in ada.received] == ["See:\n\nIt rose to twice its height."]
 
 
 async def test_a_picture_that_the_service_finds_fault_with_is_malformed_and_plain_is_words(
@@ -135,7 +135,7 @@ async def test_a_picture_that_the_service_finds_fault_with_is_malformed_and_plai
     assert isinstance(await trouble(channel, message), Malformed)
     await send(channel, message, plain=True)
 
-    assert ada.last.text == "See:\nIt rose to twice its height."
+    assert ada.last.text == "See:\n\nIt rose to twice its height."
 
 
 LONE = "half a \ud83c sign"

@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from bot.channels.telegram.client import new_client
 from bot.channels.telegram.updates import inbound, one_by_one, update_of
 from bot.delivery.ports import Inbound
-from bot.turn import Edited, Located, Said, Sent, Tapped
+from bot.turn import Asked, Edited, Located, Said, Sent, Tapped
 from tests.bot_api.chats import Chat
-from tests.bot_api.people import Person, file, message
+from tests.bot_api.people import Group, Person, entities, file, message
 from tests.bot_api.service import BotApi
 
 NOW = datetime(2026, 3, 2, 8, 20, tzinfo=UTC)
@@ -171,7 +171,7 @@ def test_an_edit_without_text_is_let_pass(api: BotApi, ada: Person) -> None:
 
 
 @pytest.mark.parametrize("kind", ["group", "supergroup", "channel"])
-def test_groups_and_channels_are_let_pass(api: BotApi, kind: str) -> None:
+def test_what_is_not_said_to_us_in_groups_and_channels_is_let_pass(api: BotApi, kind: str) -> None:
     chat = api.chats[-5] = Chat(id=-5, kind=kind)
     for update, said in (("message", "hi"), ("edited_message", "ho"), ("channel_post", "hey")):
         api.inbox.add(update, message(api, chat, text=said))
@@ -179,6 +179,74 @@ def test_groups_and_channels_are_let_pass(api: BotApi, kind: str) -> None:
     query = {"id": "1", "from": {"id": 5, "is_bot": False, "first_name": "B"}, "data": "x"}
     under = message(api, chat, text="?")
     api.inbox.add("callback_query", query | {"message": under, "chat_instance": "1"})
+    assert hears(api) is None
+
+
+def test_a_channels_post_that_names_us_is_let_pass(api: BotApi) -> None:
+    chat = api.chats[-5] = Chat(id=-5, kind="channel")
+    text = "@jarside_test_bot mould?"
+    api.inbox.add("channel_post", message(api, chat, text=text, entities=entities(text)))
+
+    assert hears(api) is None
+
+
+@pytest.mark.parametrize("kind", ["group", "supergroup"])
+@pytest.mark.parametrize(
+    ("written", "asked"),
+    [
+        ("@jarside_test_bot is hooch bad?", "is hooch bad?"),
+        ("\U0001f35e is hooch bad, @Jarside_Test_Bot?", "\U0001f35e is hooch bad, ?"),
+        ("@jarside_test_bot: mould", "mould"),
+        ("/ask@jarside_test_bot is hooch bad?", "is hooch bad?"),
+        ("/today@jarside_test_bot", ""),
+    ],
+)
+def test_in_a_group_what_names_us_is_asked(
+    api: BotApi, kind: str, written: str, asked: str
+) -> None:
+    number = Group(api, -5, kind).somebody_writes(written)
+
+    assert hears(api) == Inbound(
+        key=f"tg:{number}",
+        chat="tg:-5",
+        heard=Asked(text=asked, at=NOW, message="tg:-5:1"),
+        received_at=NOW,
+        order=number,
+    )
+
+
+@pytest.mark.parametrize(
+    "written",
+    [
+        "is hooch bad?",
+        "/today",
+        "/today@another_bot",
+        "@another_bot is hooch bad?",
+        "@jarside_test_bot_fans is hooch bad?",
+        "write to me@jarside_test_bot.example",
+    ],
+)
+def test_in_a_group_what_does_not_name_us_is_let_pass(api: BotApi, written: str) -> None:
+    Group(api, -5, "supergroup").somebody_writes(written)
+
+    assert hears(api) is None
+
+
+def test_words_under_a_picture_in_a_group_may_name_us_too(api: BotApi) -> None:
+    chat = api.chats[-5] = Chat(id=-5, kind="supergroup")
+    text = "@jarside_test_bot mould?"
+    told = message(api, chat, photo=PHOTO, caption=text, caption_entities=entities(text))
+    api.inbox.add("message", told)
+
+    assert hears(api).heard == Asked(text="mould?", at=NOW, message="tg:-5:1")
+
+
+def test_what_somebody_posts_through_our_inline_answers_is_not_told_to_us(
+    api: BotApi, ada: Person
+) -> None:
+    us = {"id": 4242, "is_bot": True, "first_name": "J", "username": api.username}
+    ada.sends(text="doubled, 21 C", via_bot=us)
+
     assert hears(api) is None
 
 

@@ -70,7 +70,7 @@ async def test_the_service_is_told_where_to_call_and_with_which_secret(
     assert api.webhook.url == hook.address + PATH
     assert api.webhook.secret == hook.secret
     assert api.token not in api.webhook.secret
-    assert api.inbox.wanted == {"message", "edited_message", "callback_query"}
+    assert api.inbox.wanted == {"message", "edited_message", "callback_query", "inline_query"}
 
 
 async def test_what_people_write_is_handed_over_and_confirmed(

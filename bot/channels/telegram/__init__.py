@@ -3,6 +3,8 @@
 - ``client``  the library's Bot, tuned and kept from writing the token into logs
 - ``lanes``   its connections, in several pools
 - ``updates`` an update of the service becomes an Inbound, or nothing
+- ``groups``  what is said in a group, if it is said to us
+- ``inline``  a quick question in any chat, answered while it is typed
 - ``markup``  a Message becomes what the service shows
 - ``channel`` sends a Message
 - ``poller``  fetches updates and confirms them only when they are kept

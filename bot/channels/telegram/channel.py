@@ -5,7 +5,13 @@ from __future__ import annotations
 from collections.abc import Awaitable, Callable
 from typing import Final, TypeAlias
 
-from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup, LinkPreviewOptions
+from telegram import (
+    Bot,
+    InlineKeyboardButton,
+    InlineKeyboardMarkup,
+    LinkPreviewOptions,
+    ReplyParameters,
+)
 from telegram.constants import ParseMode
 
 from bot.channels.telegram.faults import mapped
@@ -43,9 +49,10 @@ class TelegramChannel:
         done = self._half_sent.pop((chat, message), 0)
         sent = 0
         for at, part in enumerate(pieces[done:], start=done):
+            answered = None if at else _answered(chat, message)
             try:
                 async with mapped(within_s=SEND_WITHIN_S):
-                    sent = await self._send(chat_id, part)
+                    sent = await self._send(chat_id, part, answered)
             except BaseException:
                 self._remember(chat, message, at)
                 raise
@@ -61,7 +68,7 @@ class TelegramChannel:
             return parts(message)
         return picture_parts(message, picture)
 
-    async def _send(self, chat_id: int, part: Part) -> int:
+    async def _send(self, chat_id: int, part: Part, answered: ReplyParameters | None) -> int:
         if part.picture is not None:
             photo = await self._bot.send_photo(
                 chat_id,
@@ -69,6 +76,7 @@ class TelegramChannel:
                 caption=part.text or None,
                 parse_mode=ParseMode.HTML if part.html else None,
                 reply_markup=_keyboard(part),
+                reply_parameters=answered,
             )
             return photo.message_id
         answer = await self._bot.send_message(
@@ -77,6 +85,7 @@ class TelegramChannel:
             parse_mode=ParseMode.HTML if part.html else None,
             reply_markup=_keyboard(part),
             link_preview_options=NO_PREVIEW,
+            reply_parameters=answered,
         )
         return answer.message_id
 
@@ -86,6 +95,14 @@ class TelegramChannel:
         while len(self._half_sent) >= MOST_HALF_SENT:
             del self._half_sent[next(iter(self._half_sent))]
         self._half_sent[chat, message] = done
+
+
+def _answered(chat: str, message: Message) -> ReplyParameters | None:
+    """Points at the message that this one answers, if it is still there to be pointed at."""
+    where, _, number = (message.answers or "").rpartition(":")
+    if where != chat or not number.isdecimal():
+        return None
+    return ReplyParameters(int(number), allow_sending_without_reply=True)
 
 
 def _keyboard(part: Part) -> InlineKeyboardMarkup | None:

@@ -9,7 +9,7 @@ program - a crash, a cut cable, a full disk - the service still has what we have
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Coroutine, Sequence
 from contextlib import suppress
 from datetime import datetime
 from typing import Final
@@ -18,6 +18,7 @@ from telegram import Bot, Update
 
 from bot.channels.telegram.client import Client
 from bot.channels.telegram.faults import NONSENSE, mapped
+from bot.channels.telegram.inline import MOST_AT_ONCE, answer_query
 from bot.channels.telegram.menu import show_menu
 from bot.channels.telegram.patience import CALL_WITHIN_S, LOG, Patience
 from bot.channels.telegram.updates import WANTED, inbound, one_by_one
@@ -118,17 +119,22 @@ class Poller:
         for update in updates:
             self._offset = update.update_id + 1
             if update.callback_query is not None:
-                self._answer(update.callback_query.id)
+                self._answer(answer_tap(self._bot, update.callback_query.id))
+            if update.inline_query is not None and len(self._answers) < MOST_AT_ONCE:
+                self._answer(answer_query(self._bot, update.inline_query, now=now))
 
-    def _answer(self, query_id: str) -> None:
-        """Stop the tapped button's waiting sign; the reply itself comes as a message."""
-        answer = asyncio.create_task(answer_tap(self._bot, query_id))
+    def _answer(self, work: Coroutine[None, None, None]) -> None:
+        """A tap or an inline question, beside what is fetched meanwhile."""
+        answer = asyncio.create_task(work)
         self._answers.add(answer)
         answer.add_done_callback(self._answers.discard)
 
 
 async def answer_tap(bot: Bot, query_id: str) -> None:
-    """As well as can be: a tap that the service has forgotten needs no answer."""
+    """Stop the tapped button's waiting sign; the reply itself comes as a message.
+
+    As well as can be: a tap that the service has forgotten needs no answer.
+    """
     with suppress(ChannelError):
         async with mapped(within_s=CALL_WITHIN_S):
             await bot.answer_callback_query(query_id)

@@ -1,7 +1,8 @@
 """An update of the service becomes an Inbound, or nothing when it asks for no answer.
 
-Quiet: groups and channels, the service's own notices (somebody joined, a message was pinned), an
-edit that changed no text, and every later picture of an album.
+Quiet: channels, what is not said to us in groups (``groups``), the service's own notices (somebody
+joined, a message was pinned), an edit that changed no text, what was posted through our own inline
+answers (``inline``), and every later picture of an album.
 """
 
 from __future__ import annotations
@@ -14,12 +15,18 @@ from telegram import Bot, CallbackQuery, Location, Message, Update
 from telegram.constants import ChatType, MessageAttachmentType
 
 from bot.channels.telegram.faults import NONSENSE
+from bot.channels.telegram.groups import asked
 from bot.channels.telegram.markup import sound
 from bot.channels.telegram.patience import LOG
 from bot.delivery.ports import Inbound
 from bot.turn import Edited, Heard, Located, Said, Sent, Tapped
 
-WANTED: Final = (Update.MESSAGE, Update.EDITED_MESSAGE, Update.CALLBACK_QUERY)
+WANTED: Final = (
+    Update.MESSAGE,
+    Update.EDITED_MESSAGE,
+    Update.CALLBACK_QUERY,
+    Update.INLINE_QUERY,
+)
 """The kinds of update to ask the service for."""
 
 What = Literal["photo", "voice", "video", "sticker", "document", "contact", "other"]
@@ -96,7 +103,7 @@ def _inbound(update: Update, username: str | None, now: datetime) -> Inbound | N
     elif (message := update.edited_message) is not None:
         chat, heard = _private(message), _edited(message)
     elif (message := update.message) is not None:
-        chat, heard = _private(message), _said(message, username)
+        chat, heard = message.chat.id, _told(message, username)
         if message.media_group_id is not None:
             key = f"tg:album:{message.chat.id}:{message.media_group_id}"
     if chat is None or heard is None:
@@ -112,6 +119,19 @@ def _private_chat(query: CallbackQuery) -> int | None:
     if query.message is None:
         return query.from_user.id
     return query.message.chat.id if query.message.chat.type == ChatType.PRIVATE else None
+
+
+def _told(message: Message, username: str | None) -> Heard | None:
+    """What somebody wrote: to us alone, or in a group to us."""
+    if message.via_bot is not None and message.via_bot.username == username:
+        return None
+    match message.chat.type:
+        case ChatType.PRIVATE:
+            return _said(message, username)
+        case ChatType.GROUP | ChatType.SUPERGROUP:
+            return asked(message, username=username, key=_key(message))
+        case _:
+            return None
 
 
 def _tapped(query: CallbackQuery, now: datetime) -> Heard | None:

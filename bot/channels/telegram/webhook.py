@@ -12,7 +12,7 @@ import hmac
 import json
 import socket
 from collections.abc import AsyncIterator, Callable
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
@@ -24,11 +24,13 @@ from starlette.routing import BaseRoute, Route
 
 from bot.channels.telegram.client import Client
 from bot.channels.telegram.faults import mapped
+from bot.channels.telegram.inline import as_method
 from bot.channels.telegram.menu import show_menu
 from bot.channels.telegram.patience import CALL_WITHIN_S, LOG, Patience
 from bot.channels.telegram.updates import WANTED, inbound, update_of
 from bot.channels.web import listening
 from bot.delivery.ports import Receive
+from bot.errors import Refused
 
 PATH: Final = "/telegram"
 LARGEST_BODY: Final = 1024 * 1024
@@ -83,7 +85,11 @@ class Webhook:
 
         app = Starlette(routes=[Route(PATH, take, methods=["POST"]), *self._also])
         async with listening(app, self._at):
-            yield
+            learning = asyncio.create_task(self._learn_name())
+            try:
+                yield
+            finally:
+                learning.cancel()
 
     async def _open(self) -> None:
         async with mapped(within_s=CALL_WITHIN_S):
@@ -96,6 +102,16 @@ class Webhook:
             )
         await show_menu(self._bot)
         LOG.info("webhook-set", extra={"action": "receive", "bot": self._bot.username})
+
+    async def _learn_name(self) -> None:
+        """Who we are, also where another process has the webhook set: groups call us by our name."""
+
+        async def learn() -> None:
+            async with mapped(within_s=CALL_WITHIN_S):
+                await self._bot.initialize()
+
+        with suppress(Refused):  # whoever sets the webhook tells of that
+            await self._patience.insist(learn, refusals=1)
 
     async def _take(self, request: Request, receive: Receive) -> Response:
         told = request.headers.get(SECRET_HEADER, "")
@@ -119,8 +135,11 @@ class Webhook:
                     await receive([heard])
             except TimeoutError:
                 return Response(status_code=503, headers={"Retry-After": "5"})
+        # The service carries out one method that the answer names: no call of our own.
+        if update.inline_query is not None:
+            method = await as_method(update.inline_query, now=self._clock())
+            return Response(status_code=200) if method is None else JSONResponse(method)
         if update.callback_query is not None:
-            # The service carries out one method that the answer names: no call of our own.
             query = {"callback_query_id": update.callback_query.id}
             return JSONResponse({"method": "answerCallbackQuery", **query})
         return Response(status_code=200)
