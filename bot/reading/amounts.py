@@ -12,17 +12,26 @@ Kind: TypeAlias = Literal[
 
 _KIND: dict[str, Kind] = {
     "gram": "mass", "kilo": "mass", "ounce": "mass", "pound": "mass",
-    "ml": "volume", "litre": "volume", "cup": "volume", "tbsp": "volume", "tsp": "volume",
-    "spoon": "volume",
+    "ml": "volume", "cl": "volume", "dl": "volume", "litre": "volume",
+    "cup": "volume", "tbsp": "volume", "tsp": "volume", "spoon": "volume",
+    "heaped cup": "volume", "heaped tbsp": "volume", "heaped tsp": "volume",
     "cm": "length", "mm": "length", "inch": "length", "finger": "length",
-    "hour": "time", "minute": "time", "day": "time", "week": "time", "month": "time",
+    "hour": "time", "minute": "time", "day": "time", "week": "time", "fortnight": "time",
+    "month": "time",
     "celsius": "warmth", "fahrenheit": "warmth", "degree": "warmth",
     "percent": "percent", "times": "times", "part": "part", "": "bare",
 }  # fmt: skip
 
 
 _LENGTH_MM = {"mm": 1.0, "cm": 10.0, "inch": 25.4, "finger": 20.0}
-_HOURS = {"minute": 1 / 60, "hour": 1.0, "day": 24.0, "week": 168.0, "month": 720.0}
+_HOURS = {
+    "minute": 1 / 60,
+    "hour": 1.0,
+    "day": 24.0,
+    "week": 168.0,
+    "fortnight": 336.0,
+    "month": 720.0,
+}
 
 
 @dataclass(frozen=True, slots=True)

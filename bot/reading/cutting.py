@@ -88,10 +88,11 @@ def _kind(message: Message, at: int, first: int, inside: list[bool]) -> str:
     token, word = message.tokens[at], message.words[at]
     if token.kind == "sign":
         if word in _STOPS:
-            return "stop"
+            return "" if word == "." and _shortened(message, at) else "stop"
         if word in _PAUSES:
-            dated = word == "/" and 0 < at < end - 1 and message.tokens[at - 1].kind == "number"
-            return "" if dated else "pause"
+            if word == "/" and _holds(message, at):
+                return ""
+            return "" if word == "&" and _pairs(message, at) else "pause"
         if word == "-" and token.spaced and at + 1 < end and message.tokens[at + 1].spaced:
             return "pause"
         return ""
@@ -100,6 +101,38 @@ def _kind(message: Message, at: int, first: int, inside: list[bool]) -> str:
     if _turns_to_ask(message, at, first):
         return "ask"
     return _joint(message, at)
+
+
+def _shortened(message: Message, at: int) -> bool:
+    """ "Yest. 7:30p", "2 tbsp. flour": the full stop of a short word, and more behind it."""
+    if at + 1 >= len(message.words) or message.tokens[at].spaced or not at:
+        return False
+    measured = message.says(at - 1, "unit") is not None and message.words[at - 1] in _UNITS_CUT
+    if message.says(at - 1, "weekday") is not None:
+        return message.tokens[at + 1].kind in ("number", "clock")
+    return measured or message.words[at - 1] in _CUT_SHORT
+
+
+_CUT_SHORT = frozenset({"yest", "approx", "temp", "temps", "abt"})
+_UNITS_CUT = frozenset({"tbsp", "tbsps", "tbs", "tsp", "tsps", "oz", "hr", "hrs", "min", "mins", "lb", "lbs", "gr", "deg"})  # fmt: skip
+
+
+def _holds(message: Message, at: int) -> bool:
+    """Whether a slash is part of a number ("14/7", "1/2") or of "w/" and "w/o"."""
+    if not 0 < at < len(message.words) - 1:
+        return False
+    if message.words[at - 1] == "w" and not message.tokens[at].spaced:
+        return True
+    return message.tokens[at - 1].kind == message.tokens[at + 1].kind == "number"
+
+
+def _pairs(message: Message, at: int) -> bool:
+    """Whether a word joins two amounts of a kind: "50 and 50", "30g & 30g"."""
+    before = next((one for one in message.amounts if one.last == at), None)
+    after = next((one for one in message.amounts if one.first == at + 1), None)
+    if before is None or after is None or before.part or after.part:
+        return False
+    return before.kind in ("bare", "mass", "volume") and before.kind == after.kind
 
 
 def _turns_to_ask(message: Message, at: int, first: int) -> bool:
@@ -172,6 +205,8 @@ def _joint(message: Message, at: int) -> str:
             return ""
         return "and"
     if word in ("and", "n", "plus"):
+        if _pairs(message, at):
+            return ""
         for category in ("colour", "smell", "texture", "flour", "ingredient", "spot", "hedge"):
             if message.at(nxt, category) and _just_before(message, at, category):
                 return ""

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
+from itertools import pairwise
 
 from bot.culture.quantities import Range
 from bot.culture.vocabulary import Act, Fed, Flour, Ratio, Started
 from bot.reading.clauses import Clause, Message
+from bot.reading.kept import kept
 from bot.reading.marks import Mark
 from bot.reading.masses import Stuff
-from bot.reading.mixes import flours, masses, ratio, tells_masses
-from bot.reading.times import moment
+from bot.reading.mixes import flours, masses, mends, ratio, tells_masses
+from bot.reading.times import Moment, moment
 
 _JUST_MIXED = frozenset({"mixed", "all mixed", "just mixed", "mixed now", "mixed today"})
 
@@ -27,10 +29,12 @@ class _Mix:
     started: bool
     sure: bool
     """Whether a word says that it was fed; else its ratio or flour must."""
-    at: datetime | None = None
+    at: Moment | None = None
     ratio: Ratio | None = None
     masses: dict[Stuff, Range] = field(default_factory=dict)
     flours: list[Flour] = field(default_factory=list)
+    weighed: set[str] = field(default_factory=set)
+    """The flours that have a mass of their own."""
 
     @property
     def told(self) -> bool:
@@ -41,14 +45,14 @@ def feeds(message: Message, clauses: list[Clause], at: datetime) -> Iterator[tup
     """Every feed or first mix, in the order told."""
     mix: _Mix | None = None
     gap = 0
+    told: list[_Mix] = []
     first_day = any(clause.has("firstday") and clause.mood == "told" for clause in clauses)
     for clause in clauses:
         opened = _opens(message, clause)
         if opened is not None and (
             mix is None or (opened.sure and mix.sure and _another(message, clause, mix))
         ):
-            if mix is not None and mix.told:
-                yield (mix.first, mix.last, _act(mix, first_day))
+            told.append(opened)
             mix, gap = opened, 0
         elif opened is not None and mix is not None:
             mix.sure = mix.sure or opened.sure
@@ -56,15 +60,37 @@ def feeds(message: Message, clauses: list[Clause], at: datetime) -> Iterator[tup
             gap = 0
         elif mix is None or not _adds(message, clause, mix):
             gap += 1
-            if gap > _PATIENCE and mix is not None:
-                if mix.told:
-                    yield (mix.first, mix.last, _act(mix, first_day))
+            if gap > _PATIENCE:
                 mix = None
             continue
         assert mix is not None
         _fill(message, clause, mix, at)
-    if mix is not None and mix.told:
-        yield (mix.first, mix.last, _act(mix, first_day))
+    told = [one for one in told if one.told]
+    _order(told)
+    _keep(message, clauses, told)
+    for one in told:
+        yield (one.first, one.last, _act(one, first_day))
+
+
+def _order(told: list[_Mix]) -> None:
+    """ "At 8 and again at 4": of two feeds in the order told, the first was not after the second."""
+    for one, two in pairwise(told):
+        if one.at is not None and two.at is not None and one.at.either and one.at.at > two.at.at:
+            one.at = Moment(one.at.at - timedelta(hours=12))
+
+
+def _keep(message: Message, clauses: list[Clause], told: list[_Mix]) -> None:
+    """ "Kept 20g, fed 40 and 40": what was kept, told next to a feed, is the starter in it."""
+    if len(told) != 1 or "starter" in told[0].masses or told[0].started:
+        return
+    mix = told[0]
+    for clause in clauses:
+        if clause.mood != "told" or clause.other:
+            continue
+        near = clause.first < mix.last + 12 and mix.first < clause.last + 16
+        if near and (mass := kept(message, clause)) is not None:
+            mix.masses["starter"] = mass
+            return
 
 
 def _another(message: Message, clause: Clause, mix: _Mix) -> bool:
@@ -92,7 +118,9 @@ def _opens(message: Message, clause: Clause) -> _Mix | None:
     if clause.mood != "told" or clause.other or (clause.has("habit") and not clause.has("day")):
         return None
     if clause.has("act", "skipped") or (
-        clause.has("act", "discarded") and not clause.has("act", "fed")
+        clause.has("act", "discarded")
+        and not clause.has("act", "fed")
+        and not (clause.has("act", "add") and tells_masses(message, clause))
     ):
         return None
     if (
@@ -119,14 +147,27 @@ def _opens(message: Message, clause: Clause) -> _Mix | None:
     if (
         clause.iffy_at <= clause.first
         or clause.queried
-        or (clause.has("neg") and not clause.has("correct"))
+        or (
+            clause.has("neg")
+            and not clause.has("correct")
+            and not any(mends(message, one) for one in clause.amounts)
+        )
     ):
         return None
     if ratio(message, clause) or (
         tells_masses(message, clause) and not clause.has("liquid", "noun")
     ):
         return _Mix(clause.first, clause.last, False, False)
+    if _blends(clause):
+        return _Mix(clause.first, clause.last, False, False)
     return None
+
+
+def _blends(clause: Clause) -> bool:
+    """ "Half rye half white today", "a mix of spelt and rye": the masses may follow."""
+    kinds = {meaning for _, meaning in clause.all("flour") if meaning != "word"}
+    mixed = clause.has("fraction") or bool({"mix", "mixture", "blend", "combo"} & set(clause.words))
+    return len(kinds) > 1 and mixed and not clause.has("smellcue")
 
 
 def _begins(message: Message, clause: Clause, mark: Mark) -> bool:
@@ -162,6 +203,7 @@ def _puts_in(message: Message, clause: Clause) -> bool:
     return bool(
         clause.has("flour") or clause.has("ingredient") or ratio(message, clause)
         or any(one.kind in ("mass", "volume") for one in clause.amounts)
+        or tells_masses(message, clause)
     )  # fmt: skip
 
 
@@ -209,7 +251,8 @@ def _adds(message: Message, clause: Clause, mix: _Mix) -> bool:
         return not about_signs
     if clause.has("objects") and not clause.has("flour"):
         return False
-    if clause.has("flour") and not clause.has("place"):
+    placed = any(meaning != "water" for _, meaning in clause.all("place"))
+    if clause.has("flour") and not placed:
         return len(clause.words) <= 6 + 2 * len(clause.amounts)
     timed = clause.has("clock") or clause.has("ago")
     return (mix.at is None and mix.sure and timed and len(clause.words) <= 5) or (
@@ -218,12 +261,15 @@ def _adds(message: Message, clause: Clause, mix: _Mix) -> bool:
 
 
 def _fill(message: Message, clause: Clause, mix: _Mix, at: datetime) -> None:
-    if mix.at is None:
-        mix.at = moment(message, clause, at)
+    if mix.at is None or _mended(message, clause):
+        mix.at = moment(message, clause, at) or mix.at
     mix.ratio = ratio(message, clause) or mix.ratio
-    found = masses(message, clause, mix.masses)
+    equal = mix.ratio == (1.0, 1.0, 1.0)
+    found = masses(message, clause, mix.masses, mix.weighed, equal=equal)
     mix.masses.update(found)
     named = flours(message, clause)
+    if named and mix.flours and _mended(message, clause):
+        mix.flours.clear()
     mix.flours += [one for one in named if one not in mix.flours]
     if "white" in mix.flours and "bread" in mix.flours and not named:
         mix.flours.remove("white")
@@ -233,6 +279,15 @@ def _fill(message: Message, clause: Clause, mix: _Mix, at: datetime) -> None:
             if one.unit == "gram":
                 mix.masses["flour"] = Range(one.low, one.high)
     mix.last = max(mix.last, clause.last)
+
+
+def _mended(message: Message, clause: Clause) -> bool:
+    """ "Fed it rye, actually no, spelt": a clause that only mends, or begins by it."""
+    before = message.before(clause)
+    mended = clause.one("correct")
+    if mended is not None and mended.first == clause.first:
+        return True
+    return bool(before) and before[-1].has("correct") and len(before[-1].words) <= 3
 
 
 def _act(mix: _Mix, first_day: bool) -> Act:
@@ -247,7 +302,7 @@ def _act(mix: _Mix, first_day: bool) -> Act:
         mix.masses = {}
     make = Started if mix.started or (first_day and mix.masses) else Fed
     return make(
-        at=mix.at,
+        at=mix.at.at if mix.at else None,
         ratio=mix.ratio,
         starter_g=mix.masses.get("starter"),
         flour_g=mix.masses.get("flour"),

@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import cast
 
 from bot.culture.quantities import Range
 from bot.culture.vocabulary import Flour, Ratio
 from bot.reading.amounts import Amount
 from bot.reading.clauses import Clause, Message
+from bot.reading.marks import Mark
 from bot.reading.masses import Stuff, grams
+from bot.reading.stuffs import (
+    before_of,
+    behind_of,
+    flour_behind,
+    is_total,
+    stuffs_of,
+    weighable,
+)
 
 _MOST_TO_ONE = 40
 
@@ -29,7 +39,7 @@ def ratio(message: Message, clause: Clause) -> Ratio | None:
     parts: dict[str, float] = {}
     for amount in clause.amounts:
         if amount.kind == "part":
-            for stuff in _behind(message, clause, amount.last):
+            for stuff in behind_of(message, clause, amount.last):
                 parts[stuff] = amount.value
     if {"flour", "water", "starter"} <= parts.keys():
         return parts["starter"], parts["flour"], parts["water"]
@@ -70,33 +80,83 @@ def _three(text: str) -> Ratio | None:
     return None
 
 
-def masses(message: Message, clause: Clause, known: dict[Stuff, Range]) -> dict[Stuff, Range]:
-    """The masses a clause tells; ``known`` are those told before ("same of water")."""
+def masses(
+    message: Message,
+    clause: Clause,
+    known: dict[Stuff, Range],
+    weighed: set[str],
+    *,
+    equal: bool = False,
+) -> dict[Stuff, Range]:
+    """The masses a clause tells; ``known`` are those told before ("same of water").
+
+    ``weighed`` holds the flours that have a mass of their own, and is added to: those of two flours
+    add up. A mended mass ("30g, oops 50g") takes the place of the one before.
+    """
     found: dict[Stuff, Range] = {}
     unit = ""
+    last: list[Stuff] = []
     for amount in clause.amounts:
-        if amount.first >= clause.iffy_at or not _weighable(amount):
+        if amount.first >= clause.iffy_at or not weighable(amount):
             continue
-        stuffs = stuffs_of(message, clause, amount)
+        mended = mends(message, amount)
+        stuffs = stuffs_of(message, clause, amount, equal=equal)
+        if mended and not behind_of(message, clause, amount.last):
+            stuffs = last or stuffs_before(message, amount)
+        if not stuffs and is_total(message, amount):
+            stuffs = ["flour"]
         if not stuffs:
             continue
+        last = stuffs
         bare = amount.kind == "bare"
         if bare and not unit and message.words[amount.last : amount.last + 1] == ["of"]:
             unit = _unit_before(message, amount)
+        kind = flour_behind(message, clause, amount)
         for stuff in stuffs:
             weight = grams(amount, stuff, unit if bare else "")
-            if bare and amount.worded and not unit:
+            if weight is None or (bare and amount.worded and not unit):
                 continue
-            if weight is not None and stuff not in known and stuff not in found:
+            told = found.get(stuff) or known.get(stuff)
+            if told is None or mended:
                 found[stuff] = weight
+            elif stuff == "flour" and kind not in (None, "word", *weighed):
+                found[stuff] = Range(told.low + weight.low, told.high + weight.high)
+            if stuff == "flour" and kind is not None:
+                weighed.add(kind)
         unit = unit if bare else amount.unit
+    return found | _same(message, clause, {**known, **found})
+
+
+def _same(message: Message, clause: Clause, told: dict[Stuff, Range]) -> dict[Stuff, Range]:
+    """ "50g flour and the same of water"."""
     same = clause.one("same")
-    told = {**known, **found}
-    if same is not None and (previous := told.get("flour") or told.get("water")):
-        for stuff in _behind(message, clause, same.last) or _before(message, clause, same.first):
-            if stuff not in told:
-                found[stuff] = previous
-    return found
+    previous = told.get("flour") or told.get("water")
+    if same is None or previous is None:
+        return {}
+    stuffs = behind_of(message, clause, same.last) or before_of(message, clause, same.first)
+    return {stuff: previous for stuff in stuffs if stuff not in told}
+
+
+def mends(message: Message, amount: Amount) -> bool:
+    """Whether an amount corrects the one before it: "oops 50g", "no, 60", "I meant 70"."""
+    if not message.amounts or message.amounts[0].first >= amount.first:
+        return False
+    for at in range(amount.first - 1, max(-1, amount.first - 5), -1):
+        if at in message.amount_lasts:
+            break
+        mark = message.at(at, "correct")
+        if mark is not None and mark.last <= amount.first:
+            return True
+    return message.words[amount.first - 1] == "no"
+
+
+def stuffs_before(message: Message, amount: Amount) -> list[Stuff]:
+    """What the amount before one is of, in whichever clause it stands."""
+    for clause in reversed(message.clauses):
+        for one in reversed(clause.amounts):
+            if one.last <= amount.first and weighable(one):
+                return stuffs_of(message, clause, one)
+    return []
 
 
 def _unit_before(message: Message, amount: Amount) -> str:
@@ -105,84 +165,52 @@ def _unit_before(message: Message, amount: Amount) -> str:
     return earlier[-1].unit if earlier else ""
 
 
-def _weighable(amount: Amount) -> bool:
-    return amount.kind in ("mass", "volume", "part") or (amount.kind == "bare" and not amount.part)
-
-
 def tells_masses(message: Message, clause: Clause) -> bool:
     return any(
-        _weighable(one) and one.first < clause.iffy_at and stuffs_of(message, clause, one)
+        weighable(one) and one.first < clause.iffy_at and stuffs_of(message, clause, one)
         for one in clause.amounts
     )
 
 
-def stuffs_of(message: Message, clause: Clause, amount: Amount) -> list[Stuff]:
-    """What an amount is of: the noun behind it, else the one before it."""
-    behind = _behind(message, clause, amount.last)
-    if behind:
-        return behind
-    if amount.kind == "bare" and amount.last < clause.last:
-        at = amount.last
-        known = any(starts[at] is not None for starts in message.starts.values())
-        if known and not any(message.at(at, one) for one in ("join", "each")):
-            return []
-    return _before(message, clause, amount.first)
-
-
-def _behind(message: Message, clause: Clause, at: int) -> list[Stuff]:
-    words = message.words
-    taken = message.amount_firsts
-    end = min(clause.last, at + 5)
-    while at < end and at not in taken:
-        if message.at(at, "each"):
-            named = {message.says(one, "ingredient") for one in range(at, clause.last)}
-            return ["starter", "flour", "water"] if "starter" in named else ["flour", "water"]
-        flour = message.at(at, "flour")
-        if flour is not None:
-            after = flour.last
-            paired = after < clause.last - 1 and words[after] in ("and", "n", "+", "plus")
-            if paired and message.says(after + 1, "ingredient") == "water":
-                return ["flour", "water"]
-            return ["flour"]
-        ingredient = message.says(at, "ingredient")
-        if ingredient:
-            return [cast("Stuff", ingredient)]
-        if message.at(at, "join") or message.at(at, "same") or words[at] in (",", "and", "."):
-            return []
-        at += 1
-    return []
-
-
-def _before(message: Message, clause: Clause, at: int) -> list[Stuff]:
-    taken = message.amount_lasts
-    for start in range(at - 1, max(clause.first, at - 3) - 1, -1):
-        if start in taken:
-            return []
-        if message.at(start, "flour"):
-            return ["flour"]
-        ingredient = message.says(start, "ingredient")
-        if ingredient:
-            return [cast("Stuff", ingredient)]
-    return []
-
-
 def flours(message: Message, clause: Clause) -> list[Flour]:
-    """The flours named; "bread" and "plain" alone are flours only beside the word or at the end."""
+    """The flours named; "bread" and "plain" alone are flours only beside the word or a measure."""
     found: list[Flour] = []
     for mark, meaning in clause.all("flour"):
         if meaning == "word" or clause.denied(mark) or mark.first >= clause.iffy_at:
             continue
-        if mark.last - mark.first == 1 and message.words[mark.first] in (
-            "bread",
-            "plain",
-            "strong",
-        ):
+        if _was_out(message, clause, mark):
+            continue
+        if mark.last - mark.first == 1 and message.words[mark.first] in _ALONE:
             measured = any(one.last == mark.first for one in clause.amounts)
-            if not (measured or clause.has("flour", "word")):
+            used = any(one.last == mark.first for one, said in clause.all("act") if said == "add")
+            if not (measured or used or clause.has("flour", "word")):
                 continue
         flour = cast("Flour", meaning)
         if flour not in found:
             found.append(flour)
-    if "white" in found and "bread" in found:
+    if "white" in found and "bread" in found and not _both(message, clause):
         found.remove("white")
     return found
+
+
+_ALONE = frozenset({"bread", "plain", "strong"})
+_WITHOUT = (("out", "of"), ("instead", "of"), ("rather", "than"), ("switched", "from"), ("changed", "from"), ("moved", "from"), ("swapped", "from"), ("went", "from"), ("run", "out"), ("ran", "out"))  # fmt: skip
+
+
+def _was_out(message: Message, clause: Clause, mark: Mark) -> bool:
+    """ "Ran out of rye so used white", "spelt instead of rye": the flour that it was not."""
+    before = message.words[max(clause.first, mark.first - 4) : mark.first]
+    if any(pair in _WITHOUT for pair in pairwise(before)):
+        return True
+    return message.words[mark.last : min(mark.last + 2, clause.last)] in (
+        ["ran", "out"],
+        ["is", "finished"],
+        ["was", "finished"],
+    )
+
+
+def _both(message: Message, clause: Clause) -> bool:
+    """ "25 white 25 bread": each has a mass or a share of its own."""
+    kinds = [mark.first for mark, meaning in clause.all("flour") if meaning != "word"]
+    lasts = {one.last for one in clause.amounts}
+    return sum(first in lasts for first in kinds) > 1

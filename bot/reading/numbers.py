@@ -62,7 +62,7 @@ class _Scan:
             return None
         value, after, worded, part = got
         unit, unit_end = self._unit(after)
-        if self._word(after - 1) == "s" and not unit:
+        if not unit and (self._word(after - 1) == "s" or self._word(after - 1) in _DECADES):
             unit = "degree"
         low = high = value
         other = self._range_end(unit_end, self._word(at - 1) if at else "")
@@ -85,10 +85,7 @@ class _Scan:
                 value, unit_end = value + minutes / 60, inner_end
                 low = high = value
         # "5 and a half hours" ends on the fraction; "an hour and a half" has it behind the unit.
-        if (
-            unit in ("hour", "day", "cup", "tbsp", "tsp", "times", "inch", "cm")
-            and self._word(unit_end) == "and"
-        ):
+        if unit in _HALVED and self._word(unit_end) == "and":
             tail = self._tail(unit_end + 1)
             if tail is not None:
                 value, unit_end = value + tail[0], tail[1]
@@ -125,7 +122,7 @@ class _Scan:
                     return value + tail[0], tail[1], False, False
             before = self._word(at - 1) if at else ""
             if (
-                value >= 50
+                (value >= 50 or (value >= 10 and before in _DECADE))
                 and value % 10 == 0
                 and self._word(after) == "s"
                 and not self.tokens[after].spaced
@@ -156,6 +153,9 @@ class _Scan:
         if ones is not None:
             value = float(ones)
             after = mark.last
+            if word in _DECADES:
+                before = self._word(at - 1) if at else ""
+                return (value + _DECADE[before], after, True, False) if before in _DECADE else None
             if 20 <= value <= 90 and (unit := self._sense(after, "number")) and float(unit) < 10:
                 value, after = value + float(unit), after + 1
             if self._sense(after, "number") == "100" and self.words[after] == "hundred":
@@ -225,6 +225,8 @@ class _Scan:
             return (nested, after) if nested else ("", at)
         if word in _MEASURED:
             nested, after = self._unit(at + 1)
+            if word in _HEAPED and nested in ("cup", "tbsp", "tsp"):
+                return f"heaped {nested}", after
             if nested and kind_of(nested) in ("volume", "time"):
                 return nested, after
         return "", at
@@ -287,10 +289,14 @@ class _Scan:
         return hedge, at
 
 
-_MEASURED = frozenset({"heaped", "heaping", "level", "big", "small", "full", "whole", "large", "rounded", "generous", "scant", "solid", "metric", "us"})  # fmt: skip
+_MEASURED = frozenset({"heaped", "heaping", "level", "big", "small", "full", "whole", "large", "rounded", "generous", "huge", "scant", "solid", "metric", "us"})  # fmt: skip
 """Words between a number and its unit: "a heaped spoon", "a full hour"."""
 
-_DECADE = {"low": 2.0, "lower": 2.0, "mid": 5.0, "upper": 8.0, "high": 8.0}
+_DECADE = {"low": 2.0, "lower": 2.0, "mid": 5.0, "middle": 5.0, "upper": 8.0, "high": 8.0, "higher": 8.0}  # fmt: skip
+_DECADES = frozenset({"teens", "twenties", "thirties", "fifties", "sixties", "seventies", "eighties", "nineties"})  # fmt: skip
+_HALVED = frozenset({"hour", "day", "week", "month", "cup", "tbsp", "tsp", "heaped tbsp", "times", "inch", "cm"})  # fmt: skip
+"""Units behind which "and a half" may stand."""
+_HEAPED = frozenset({"heaped", "heaping", "rounded", "generous", "big", "huge"})
 
 _LONELY = frozenset(
     {"c", "f", "g", "l", "m", "d", "x", "h", "times", "time", "degree", "percent", "part", "mins"}
