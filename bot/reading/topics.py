@@ -17,6 +17,7 @@ from importlib import resources
 from rapidfuzz.distance import DamerauLevenshtein
 
 from bot.errors import HandbookError
+from bot.reading.lexicon import lexicon
 
 _WORD = re.compile(r"[a-z0-9]+")
 _PHRASE_WORD = re.compile(r"\.\.\.|[a-z0-9*#|_]+")
@@ -154,7 +155,9 @@ def _by_letter() -> dict[str, tuple[str, ...]]:
 @cache
 def _mended(word: str) -> str:
     literal, right = _vocabulary()
-    if len(word) < 5 or len(word) > 24 or word in literal or word in right or not word.isalpha():
+    if len(word) < 5 or len(word) > 24 or not word.isalpha():
+        return word
+    if word in literal or word in right or word in lexicon().vocabulary:
         return word
     allowed = 1 if len(word) < 9 else 2
     best, best_slips = word, allowed + 1
