@@ -15,6 +15,8 @@ from bot.voice.catalogue import say
 METRIC = Locale("en", "GB")
 US = Locale("en", "US")
 
+TABLESPOONS_IN_A_CUP = 16
+
 EARLY = time(6, 30)
 LATE = time(22, 30)
 """Nobody is asked to look into a jar between these (common practice, no source)."""
@@ -123,11 +125,16 @@ def grams(value: float) -> str:
 
 
 def spoons(tablespoons: float) -> str:
-    """Tablespoons to the nearest half.
+    """Tablespoons to the nearest half; from four on, cups to the nearest quarter.
 
-    >>> spoons(1.6), spoons(3.1), spoons(0.9)
-    ('1½ tablespoons', '3 tablespoons', '1 tablespoon')
+    >>> spoons(1.6), spoons(3.1), spoons(0.9), spoons(14.5)
+    ('1½ tablespoons', '3 tablespoons', '1 tablespoon', '1 cup')
     """
+    if tablespoons >= TABLESPOONS_IN_A_CUP / 4:
+        quarters = round(tablespoons / TABLESPOONS_IN_A_CUP * 4)
+        whole, part = divmod(quarters, 4)
+        written = f"{whole or ''}{('', '¼', '½', '¾')[part]}"
+        return say("units.cups", count=2 if quarters > 4 else 1, written=written)
     halves = max(round(tablespoons * 2), 1)
     whole, half = divmod(halves, 2)
     written = f"{whole or ''}{'½' if half else ''}"

@@ -19,6 +19,7 @@ from bot.voice.quantities import (
     feed,
     moment,
     number,
+    spoons,
     warmth_slot,
 )
 
@@ -52,6 +53,12 @@ def test_a_moment_is_named_as_near_as_it_is() -> None:
 def test_a_feed_is_weighed_in_a_metric_kitchen_and_spooned_too_in_a_us_one() -> None:
     assert feed(25, 25, 25, "metric") == "25 g of starter, 25 g of flour and 25 g of water"
     assert "tablespoon" in feed(25, 25, 25, "us")
+
+
+def test_many_spoons_are_cups() -> None:
+    """A US cup is 16 tablespoons (F-148, F-149, exact unit definitions)."""
+    assert spoons(8) == "½ cup"
+    assert spoons(20) == "1¼ cups"
 
 
 def test_a_number_has_one_decimal_at_most_and_none_that_is_zero() -> None:
