@@ -6,7 +6,8 @@ from datetime import datetime
 
 from bot.culture.vocabulary import Act, Baked, Binned, Discarded, Skipped, Stirred
 from bot.reading.clauses import Clause, Message
-from bot.reading.discards import discarded, only_a_part
+from bot.reading.deeds import done
+from bot.reading.discards import discarded, next_keeps, only_a_part
 from bot.reading.feeds import feeds
 from bot.reading.moves import moved
 from bot.reading.skips import skipped
@@ -24,7 +25,7 @@ def acts(message: Message, clauses: list[Clause], at: datetime) -> list[Told]:
         owned = clause.mood == "presumed" and "i" in clause.words
         if clause.other or not (clause.mood == "told" or owned):
             continue
-        found += _simple(clause)
+        found += _simple(message, clause)
         found += discarded(message, clause, clauses)
         found += moved(message, clause)
         found += skipped(message, clause)
@@ -32,14 +33,19 @@ def acts(message: Message, clauses: list[Clause], at: datetime) -> list[Told]:
     return _once(found)
 
 
-def _simple(clause: Clause) -> list[Told]:
+def _simple(message: Message, clause: Clause) -> list[Told]:
     found: list[Told] = []
     for mark, meaning in clause.all("act"):
         act = _SIMPLE.get(meaning)
-        if act is None or not clause.did(mark):
+        if act is None or not done(message, clause, mark):
             continue
         put_away = clause.has("spot") and not {"bin", "drain", "sink"} & set(clause.words)
-        if meaning == "binned" and (only_a_part(clause) or clause.has("habit") or put_away):
+        if meaning == "binned" and (
+            only_a_part(clause)
+            or next_keeps(message.clauses, clause)
+            or clause.has("habit")
+            or put_away
+        ):
             continue
         found.append((mark.first, mark.last, act))
     return found

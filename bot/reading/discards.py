@@ -6,6 +6,8 @@ from bot.culture.quantities import Range
 from bot.culture.vocabulary import Act, Discarded
 from bot.reading.amounts import Amount
 from bot.reading.clauses import Clause, Message
+from bot.reading.deeds import done
+from bot.reading.kept import is_kept
 from bot.reading.marks import Mark
 from bot.reading.masses import grams
 
@@ -29,9 +31,10 @@ def discarded(
     message: Message, clause: Clause, clauses: list[Clause]
 ) -> list[tuple[int, int, Act]]:
     mark = clause.one("act", "discarded") or _took_out(clause)
-    if mark is None or not clause.did(mark):
+    if mark is None or not done(message, clause, mark):
         return []
-    if clause.has("act", "binned") and not only_a_part(clause):
+    whole = clause.has("act", "binned") and not only_a_part(clause)
+    if whole and not next_keeps(clauses, clause):
         return []
     if any(clause.has(one) for one in ("habit", "outof", "mould", "pest")) or clause.has(
         "liquid", "noun"
@@ -48,7 +51,7 @@ def discarded(
         return []
     if verb not in _SURE and text not in ("discard", "discard done", "did the discard"):
         whole_but = _but_some(clause) or (
-            bool(_WHOLES & set(clause.words)) and _next_keeps(clauses, clause)
+            bool(_WHOLES & set(clause.words)) and next_keeps(clauses, clause)
         )
         if "off" in behind[:2] and not clause.has("fraction"):
             return []
@@ -81,7 +84,7 @@ def _took_out(clause: Clause) -> Mark | None:
     )
 
 
-def _next_keeps(clauses: list[Clause], clause: Clause) -> bool:
+def next_keeps(clauses: list[Clause], clause: Clause) -> bool:
     """ "Tipped out everything but a teaspoon": the exception is the next clause."""
     after = [one for one in clauses if one.number == clause.number + 1]
     return bool(after) and after[0].opener in ("but", "except") and bool(after[0].amounts)
@@ -91,6 +94,8 @@ def _measured(message: Message, clause: Clause) -> tuple[Range | None, float | N
     weight: Range | None = None
     share: float | None = None
     for amount in clause.amounts:
+        if is_kept(message, clause, amount):
+            continue
         if amount.kind == "percent" and 0 < amount.value <= 100:
             share = amount.value / 100
         elif amount.part and amount.kind == "bare" and 0 < amount.value < 1:

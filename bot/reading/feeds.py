@@ -10,6 +10,7 @@ from itertools import pairwise
 from bot.culture.quantities import Range
 from bot.culture.vocabulary import Act, Fed, Flour, Ratio, Started
 from bot.reading.clauses import Clause, Message
+from bot.reading.deeds import done
 from bot.reading.kept import kept
 from bot.reading.marks import Mark
 from bot.reading.masses import Stuff
@@ -20,6 +21,9 @@ _JUST_MIXED = frozenset({"mixed", "all mixed", "just mixed", "mixed now", "mixed
 
 _PATIENCE = 2
 """Clauses about other things after which masses no longer belong to the feed before."""
+
+
+_HOURS_IN_A_DAY = 24
 
 
 @dataclass(slots=True)
@@ -131,7 +135,7 @@ def _opens(message: Message, clause: Clause) -> _Mix | None:
     ):
         return _Mix(clause.first, clause.last, False, True)
     for mark, meaning in clause.all("act"):
-        if mark.first >= clause.iffy_at or clause.denied(mark):
+        if not done(message, clause, mark) or _used_to(message, clause, mark):
             continue
         match meaning:
             case "started" if _begins(message, clause, mark):
@@ -170,6 +174,13 @@ def _blends(clause: Clause) -> bool:
     return len(kinds) > 1 and mixed and not clause.has("smellcue")
 
 
+def _used_to(message: Message, clause: Clause, mark: Mark) -> bool:
+    """ "I used to feed it rye": over and done with."""
+    words = message.words
+    start = max(clause.first, mark.first - 2)
+    return any(words[at : at + 2] == ["used", "to"] for at in range(start, mark.last))
+
+
 def _begins(message: Message, clause: Clause, mark: Mark) -> bool:
     """ "Started it with rye", not "started bubbling", "started at 5 cm", "where it started"."""
     words = message.words
@@ -181,7 +192,10 @@ def _begins(message: Message, clause: Clause, mark: Mark) -> bool:
         or (before in ("it", "has", "just") and not behind)
     ):
         return False
-    if behind == "at" and any(one.kind in ("length", "volume") for one in clause.amounts):
+    if behind == "at" and any(
+        one.kind in ("length", "volume") or (one.kind == "bare" and one.value > _HOURS_IN_A_DAY)
+        for one in clause.amounts
+    ):
         return False
     told = clause.has("flour") or clause.has("weekday") or clause.has("day")
     return told or not (clause.has("rise") or clause.has("bubble"))

@@ -239,7 +239,8 @@ def _subject(clause: Clause, thing: Mark) -> bool:
     alone = clause.message.words[thing.first : thing.last] == ["bread"]
     if clause.has("act", "baked"):
         return False
-    if clause.message.at(thing.first, "flour") is not None and not alone:
+    flour = clause.message.at(thing.first, "flour")
+    if flour is not None and (not alone or flour.last > thing.last):
         return False
     if thing.first > clause.first + 4 or clause.message.at(thing.last, "flour") is not None:
         return False

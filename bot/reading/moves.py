@@ -7,6 +7,7 @@ from typing import cast
 
 from bot.culture.vocabulary import Act, Moved, Spot
 from bot.reading.clauses import Clause, Message
+from bot.reading.deeds import done
 
 _FAR = 8
 """Words between the verb and the place beyond which they have nothing to do with each other."""
@@ -16,13 +17,13 @@ def moved(message: Message, clause: Clause) -> list[tuple[int, int, Act]]:
     out = clause.one("outof")
     verb = clause.one("act", "moveverb")
     if out is not None:
-        if not clause.did(out) or (verb is None and len(clause.words) > _FAR):
+        if not done(message, clause, out) or (verb is None and len(clause.words) > _FAR):
             return []
         spot = next(
             (said for mark, said in clause.all("spot") if mark.first >= out.last), "counter"
         )
         return [(out.first, out.last, Moved(to=cast("Spot", spot)))]
-    if verb is None or not clause.did(verb) or clause.has("habit"):
+    if verb is None or not done(message, clause, verb) or clause.has("habit"):
         return []
     words = message.words
     left = [one for one in clause.all("spot") if _left(words, one[0].first)]
