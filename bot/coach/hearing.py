@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import assert_never
 
 from bot.coach.baking import is_old_enough, plan
@@ -15,6 +16,7 @@ from bot.coach.tapping import tap
 from bot.coach.waking import next_waking
 from bot.culture.journal import Question, QuestionClosed, Wrote
 from bot.culture.state import Dossier
+from bot.culture.vocabulary import Ask
 from bot.plan.zones import zone_called
 from bot.reading.bakes import bake_wish
 from bot.reading.reading import Reading
@@ -31,9 +33,13 @@ from bot.reading.wishes import (
     Yes,
     wish,
 )
+from bot.reading.wishes_within import wish_within
 from bot.turn import Asked, Edited, Heard, Located, Said, Sent, Tapped, Turn
 from bot.voice.catalogue import say
 from bot.voice.message import Choice, Message
+
+PLANNING: frozenset[Ask] = frozenset({"bake", "timing", "amounts", "next", "warmth", "other"})
+"""What is asked about when a bake is planned."""
 
 
 def hear(dossier: Dossier, heard: Heard) -> Turn:
@@ -75,11 +81,17 @@ def _hear_text(draft: Draft, text: str, message: str | None) -> None:
     if wanted is not None and not (waiting is not None and _may_answer(wanted)):
         grant(draft, wanted)
         return
+    within = None if waiting is not None else wish_within(text, draft.local_at, zone_called)
+    if within is not None:
+        grant(draft, within[0])
+        text = within[1]
+        if not says_something(understand(draft.dossier, draft, text)):
+            return
     reading = understand(draft.dossier, draft, text)
     if waiting is not None and _take_as_answer(draft, waiting, text, reading):
         return
     bake = bake_wish(text, draft.local_at)
-    if bake is not None and is_old_enough(draft) and not is_danger(reading):
+    if bake is not None and is_old_enough(draft) and _only_plans(reading):
         draft.say(plan(draft, bake, reading))
     elif says_something(reading):
         report(draft, text, reading, message=message)
@@ -115,6 +127,12 @@ def _take_as_answer(draft: Draft, waiting: Question, text: str, reading: Reading
 def _is_pressing(reading: Reading) -> bool:
     """A question or a sign of danger is never taken for the answer to one of ours."""
     return bool(reading.asks or is_danger(reading))
+
+
+def _only_plans(reading: Reading) -> bool:
+    """Whether a message with a bake in it tells and asks of nothing else that wants an answer first."""
+    seen = replace(reading.signs, temperature=None, rise=None, hours=None)
+    return seen.is_empty and not reading.doubts and set(reading.asks) <= PLANNING
 
 
 def _look_at(draft: Draft, sent: Sent) -> None:

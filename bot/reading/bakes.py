@@ -15,7 +15,7 @@ from bot.culture.vocabulary import Ratio
 from bot.reading.phrasebook import phrasebook
 
 _BAKES = re.compile(
-    r"\b(bak(?:e|es|ing)|dough|levain|loaf|loaves|bread|pizza|focaccia|rolls|build)\b", re.I
+    r"\b(bak(?:e|es|ing)|dough|levain|loaf|loaves|bread|pizza|focaccia|rolls|build|ripe)\b", re.I
 )
 _WISHES = re.compile(
     r"\b(want|wanna|would like|'d like|id like|need|plan|planning|going to|gonna|hope|must|have to"

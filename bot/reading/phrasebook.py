@@ -165,7 +165,7 @@ def _pattern(frame: str) -> re.Pattern[str]:
         word = token.strip("[]")
         gap = re.fullmatch(r"\{(\w+)\}", word)
         if gap is not None:
-            parts.append(f" (?P<{gap[1]}>\\S(?:.*\\S)?)")
+            parts.append(f" (?P<{gap[1]}>\\S(?:.*?\\S)??)")
             continue
         choice = "|".join(re.escape(either) for either in word.split("/"))
         parts.append(f"(?: (?:{choice}))?" if optional else f" (?:{choice})")

@@ -15,6 +15,8 @@ _CLOCK = re.compile(
 )
 _FOUR_DIGITS = re.compile(r"([01]\d|2[0-3])([0-5]\d)(?:\s*(?:h|hrs))?")
 _PAST = re.compile(r"(half|quarter|(?:a )?quarter|\d{1,2}) (past|to) (\w+)( ?a\.?m\.?| ?p\.?m\.?)?")
+_HALF = re.compile(r"half[\s-](\w+)( ?a\.?m\.?| ?p\.?m\.?)?")
+"""British: half six is half past six."""
 _ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})")
 _DAY = re.compile(r"(?:the\s+)?(\d{1,2})(?:st|nd|rd|th)?")
 _DAY_MONTH = re.compile(
@@ -47,6 +49,8 @@ class Calendar:
             return time(0)
         if (found := _PAST.fullmatch(said)) is not None:
             return self._past(found)
+        if (found := _HALF.fullmatch(said)) is not None:
+            return self.clock(f"half past {found[1]}{found[2] or ''}")
         if (found := _FOUR_DIGITS.fullmatch(said)) is not None:
             return time(int(found[1]), int(found[2]))
         words = said.split()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time as stopwatch
-from datetime import date, datetime, time, timedelta, timezone
+from datetime import UTC, date, datetime, time, timedelta, timezone
 
 import pytest
 from hypothesis import given, settings
@@ -34,6 +34,7 @@ from bot.reading.wishes import (
     clean_name,
     wish,
 )
+from bot.reading.wishes_within import wish_within
 
 WEDNESDAY = datetime(2026, 3, 4, 8, 20, tzinfo=timezone(timedelta(hours=1)))
 
@@ -246,3 +247,27 @@ def _book() -> str:
     from importlib import resources
 
     return (resources.files("bot.handbook") / "en" / "wishes.toml").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("text", "rest"),
+    [
+        ("pause until friday please, visitors", "visitors"),
+        ("fed it. mornings at 7 please", "fed it."),
+        ("I'm in Tokyo this week, jar came along", "jar came along"),
+        ("can you message me at 6:30 instead from tomorrow? i leave early", "i leave early"),
+    ],
+)
+def test_a_plain_wish_is_found_in_company_and_the_rest_is_left(text: str, rest: str) -> None:
+    found = wish_within(text, datetime(2026, 7, 2, 20, tzinfo=UTC), zone_called)
+
+    assert found is not None and found[1] == rest
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["fed, few bubbles", "it rose until friday and then stopped", "i'm in love with it, it doubled",
+     "i fed it at 7 in the morning, doubled by 9", "stop feeding it? it stopped rising, why"],
+)  # fmt: skip
+def test_a_report_with_commas_holds_no_wish(text: str) -> None:
+    assert wish_within(text, datetime(2026, 7, 2, 20, tzinfo=UTC), zone_called) is None
