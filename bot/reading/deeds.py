@@ -46,6 +46,6 @@ def of_another_jar(message: Message, clause: Clause) -> bool:
             return False
         if before.other and (before.has("other", "jar") or before.has("other", "person")):
             return True
-        if before.has("other", "mine") and not before.words[0] == "i":
+        if before.has("other", "mine") and before.words[0] != "i":
             return False
     return False

@@ -2,18 +2,39 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from bot.culture.vocabulary import Act, Skipped
 from bot.reading.clauses import Clause, Message
+from bot.reading.deeds import offered
 from bot.reading.marks import Mark
 
-_DAYS = {"day": 1.0, "week": 7.0, "month": 30.0}
+_DAYS = {"day": 1.0, "week": 7.0, "fortnight": 14.0, "month": 30.0}
+_LEFT = (("left", "it"), ("left", "him"), ("left", "her"), ("left", "alone"), ("sat", "untouched"), ("abandoned", "it"), ("left", "untouched"))  # fmt: skip
+_AWAY = frozenset({"away", "gone", "holiday", "trip", "abroad", "hospital", "travelling", "vacation", "camping"})  # fmt: skip
+_TIMES = {"once": 1.0, "twice": 2.0, "thrice": 3.0}
+_BARELY_DAYS = 1.0
 _FEEDS = frozenset({"feed", "feeds", "feeding", "feedings", "meal", "meals"})
 _ABOUT = _FEEDS | {"day", "days", "yesterday", "it", "today", "night", "morning", "evening", "weekend", "him", "her"}  # fmt: skip
 _ONE = frozenset({"a", "one", "the", "my", "its", "yesterdays", "todays", "mornings", "nights", "evening", "morning", "last", "his", "this", "lunchtime"})  # fmt: skip
-_BARE = ("missed", "forgot", "i forgot", "totally forgot", "completely forgot")
+_BARE = ("missed", "skipped", "forgot", "i forgot", "totally forgot", "completely forgot")
 _COUNTING = ("skipped", "missed", "forgot a", "forgot the", "forgot my", "forgot its", "forgot yesterdays", "forgot todays", "forgot last", "forgot this")  # fmt: skip
 _UNDONE = frozenset(
-    {"didnt", "havent", "hasnt", "couldnt", "hadnt", "wasnt", "never", "without", "no"}
+    {
+        "didnt",
+        "havent",
+        "hasnt",
+        "couldnt",
+        "hadnt",
+        "wasnt",
+        "never",
+        "without",
+        "no",
+        "nobody",
+        "noone",
+        "none",
+        "neither",
+    }  # fmt: skip
 )
 
 
@@ -21,11 +42,14 @@ def skipped(message: Message, clause: Clause) -> list[tuple[int, int, Act]]:
     mark = clause.one("act", "skipped")
     said = mark is not None
     mark = mark or _unfed(clause)
-    if mark is None or mark.first >= clause.iffy_at:
+    if mark is None:
+        return _left(clause)
+    if mark.first >= clause.iffy_at or offered(clause, mark):
         return []
     text = " ".join(message.words[mark.first : mark.last])
     behind = message.words[mark.last : clause.last]
-    if text in _BARE and not _ABOUT & set(clause.words):
+    weekdays = _weekdays(message, clause, mark)
+    if text in _BARE and not (_ABOUT & set(clause.words) or weekdays):
         return []
     if {"discard", "alarm", "salt", "stir", "stirring"} & set(clause.words) and not _FEEDS & set(
         clause.words
@@ -33,12 +57,10 @@ def skipped(message: Message, clause: Clause) -> list[tuple[int, int, Act]]:
         return []
     if (said and clause.denied(mark)) or "yet" in behind or (not said and "today" in behind):
         return []
-    days = next((one.value * _DAYS[one.unit] for one in clause.amounts if one.unit in _DAYS), None)
-    feeds = next(
-        (one.value for one in clause.amounts
-         if one.kind == "bare" and not one.part and _FEEDS & set(message.words[one.last : one.last + 2])),
-        None,
-    )  # fmt: skip
+    days = _days(clause) or _away(message, clause)
+    feeds = _feeds(message, clause, mark)
+    if feeds is None and days is None and weekdays:
+        days = float(weekdays)
     if feeds is None and days is None:
         tail = set(message.words[mark.first : clause.last])
         if _FEEDS & tail and _ONE & tail and text.startswith(_COUNTING):
@@ -46,6 +68,80 @@ def skipped(message: Message, clause: Clause) -> list[tuple[int, int, Act]]:
         elif "day" in tail and "a" in tail:
             days = 1.0
     return [(mark.first, mark.last, Skipped(feeds=feeds, days=days))]
+
+
+def _days(clause: Clause) -> float | None:
+    return next((one.value * _DAYS[one.unit] for one in clause.amounts if one.unit in _DAYS), None)
+
+
+def _away(message: Message, clause: Clause) -> float | None:
+    """ "Away for 3 days and nobody fed it": how long is in the clause before."""
+    for before in reversed(message.before(clause)):
+        if before.sentence != clause.sentence:
+            return None
+        if _AWAY & set(before.words):
+            return _days(before)
+    return None
+
+
+def _feeds(message: Message, clause: Clause, mark: Mark) -> float | None:
+    """ "Two feeds", "both feeds", "forgot it twice", "three times"."""
+    for one in clause.amounts:
+        counted = _FEEDS & set(message.words[one.last : one.last + 2])
+        if one.kind == "bare" and not one.part and counted:
+            return one.value
+        if one.unit == "times" and one.first >= mark.last:
+            return one.value
+    for at in range(mark.first, clause.last):
+        word = message.words[at]
+        if word in _TIMES and message.words[at + 1 : at + 2] != ["a"]:
+            return _TIMES[word]
+        if word == "both" and _FEEDS & set(message.words[at + 1 : at + 3]):
+            return 2.0
+    return None
+
+
+def _weekdays(message: Message, clause: Clause, mark: Mark) -> int:
+    """How many days are named behind "missed": "missed friday and saturday"."""
+    named = [day for day, _ in clause.all("weekday") if day.first >= mark.last]
+    count = len(named)
+    if not named or named[0].first > mark.last + 2 or not _stands_alone(message, clause, named[-1]):
+        return 0
+    for after in message.clauses[clause.number + 1 :]:
+        if after.sentence != clause.sentence or not after.has("weekday") or len(after.words) > 2:
+            break
+        count += 1
+    return count
+
+
+def _stands_alone(message: Message, clause: Clause, day: Mark) -> bool:
+    """Whether the day itself was missed, not something on it: "missed the saturday market"."""
+    if day.last >= clause.last:
+        return True
+    word = message.words[day.last]
+    small = bool(message.single[day.last]) or not word.isalpha()
+    return word in _FEEDS | {"s"} or small or message.at(day.last, "part") is not None
+
+
+def _left(clause: Clause) -> list[tuple[int, int, Act]]:
+    """ "Left it 5 days": alone, and not in the fridge, where it may stay."""
+    words = clause.words
+    if clause.has("spot") or clause.has("place", "fridge") or clause.iffy_at < clause.last:
+        return []
+    for at, pair in enumerate(pairwise(words)):
+        if pair not in _LEFT or "feeding" in words[at:] and "after" in words[at:]:
+            continue
+        days = next(
+            (
+                one.value * _DAYS[one.unit]
+                for one in clause.amounts
+                if one.unit in _DAYS and one.first > clause.first + at
+            ),
+            None,
+        )
+        if days is not None and days > _BARELY_DAYS:
+            return [(clause.first + at, clause.last, Skipped(days=days))]
+    return []
 
 
 def _unfed(clause: Clause) -> Mark | None:
