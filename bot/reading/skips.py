@@ -34,7 +34,7 @@ _UNDONE = frozenset(
         "noone",
         "none",
         "neither",
-    }  # fmt: skip
+    }
 )
 
 
@@ -129,7 +129,7 @@ def _left(clause: Clause) -> list[tuple[int, int, Act]]:
     if clause.has("spot") or clause.has("place", "fridge") or clause.iffy_at < clause.last:
         return []
     for at, pair in enumerate(pairwise(words)):
-        if pair not in _LEFT or "feeding" in words[at:] and "after" in words[at:]:
+        if pair not in _LEFT or {"feeding", "after"} <= set(words[at:]):
             continue
         days = next(
             (

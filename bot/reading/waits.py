@@ -5,12 +5,15 @@ from __future__ import annotations
 from bot.reading.amounts import Amount
 from bot.reading.claims import Claim, claim, latest
 from bot.reading.clauses import Clause, Message
+from bot.reading.clocks import Clock, clock_at
+
+_LONGEST = 120
+_HOUR = frozenset({"hour", "hr", "hours", "hrs"})
+_TILL = frozenset({"to", "till", "til", "until", "-", "->"})
 
 
 def hours(message: Message, clauses: list[Clause], told: bool) -> Claim[float] | None:
     """Hours between the feed and what is seen, when the message tells something seen (``told``)."""
-    if not told:
-        return None
     found: list[Claim[float]] = []
     for clause in clauses:
         if clause.other or (clause.mood == "asked" and not clause.has("since")):
@@ -18,19 +21,98 @@ def hours(message: Message, clauses: list[Clause], told: bool) -> Claim[float] |
         for amount in clause.amounts:
             if amount.first >= clause.iffy_at or clause.age == 2:
                 continue
-            value = _hours_of(message, clause, amount)
-            if value is not None:
+            value = _counted(message, clause, amount)
+            if value is None and told and not _is_clock(message, clause, amount):
+                value = _hours_of(message, clause, amount)
+            if value is not None and 0 < value <= _LONGEST:
                 found.append(claim(clause, amount, value))
+        if told and (span := _between(message, clause)) is not None:
+            found.append(span)
     return latest(found)
+
+
+def _counted(message: Message, clause: Clause, amount: Amount) -> float | None:
+    """ "At hour 6", "five hours in": told of the wait itself, whatever else is said."""
+    words = message.words
+    at = amount.first - 1
+    if amount.kind == "bare" and not amount.part:
+        if at > clause.first and words[at] == ":":
+            at -= 1
+        named = at >= clause.first and words[at] in _HOUR and at not in message.amount_lasts
+        return amount.value if named else None
+    if amount.unit not in ("hour", "minute") or clause.has("act") or clause.bread:
+        return None
+    behind = words[amount.last : amount.last + 1]
+    if behind == ["in"]:
+        ends = amount.last + 1 >= clause.last or words[amount.last + 1] in ("and", "so", "still")
+        return amount.hours if ends else None
+    starts = amount.first == clause.first and clause.opener == ""
+    return amount.hours if behind == ["later"] and starts else None
+
+
+def _is_clock(message: Message, clause: Clause, amount: Amount) -> bool:
+    """ "Fed at 18h": a time of day, however like a span it looks."""
+    told = clock_at(message, amount.last - (2 if amount.unit else 1), clause.last)
+    return told is not None and told.sure
+
+
+def _between(message: Message, clause: Clause) -> Claim[float] | None:
+    """ "Doubled between 8am and 2pm", "from 9 to 3": the hours from one clock time to the other."""
+    if not clause.has("rise") or clause.has("act") or clause.mood != "told" or clause.age == 2:
+        return None
+    words, end = message.words, len(message.words)
+    for at in range(clause.first, min(clause.last, clause.iffy_at)):
+        start = clock_at(message, at, end)
+        if start is None or start.last >= end:
+            continue
+        opened = words[at - 1] if at else ""
+        if words[start.last] not in _TILL and not (
+            opened == "between" and words[start.last] == "and"
+        ):
+            continue
+        stop = clock_at(message, start.last + 1, end)
+        if stop is None or not _are_clocks(start, stop, opened):
+            continue
+        value = _apart(start, stop)
+        return Claim(value, clause.age, at, min(stop.last, clause.last)) if value else None
+    return None
+
+
+def _are_clocks(start: Clock, stop: Clock, opened: str) -> bool:
+    """Whether two numbers are times: "from 3 to 6" may be heights, "from 9 to 3" cannot be."""
+    if start.sure or (stop.sure and opened in ("between", "from")):
+        return True
+    return opened in ("between", "from") and stop.hour < start.hour <= 12
+
+
+def _apart(start: Clock, stop: Clock) -> float:
+    minutes = (stop.hour % 12 - start.hour % 12) * 60 + stop.minute - start.minute
+    halved = {"am", "pm"}
+    if start.half in halved and stop.half in halved:
+        minutes += 720 * ((stop.half == "pm") - (start.half == "pm"))
+        return minutes % 1440 / 60
+    if max(start.hour, stop.hour) > 12:
+        return ((stop.hour - start.hour) * 60 + stop.minute - start.minute) % 1440 / 60
+    return (minutes % 720 or 720) / 60
+
+
+def _alone(message: Message, clause: Clause, amount: Amount) -> bool:
+    """ "Took all day to double, 11 hrs": a clause that is only a span, behind one of the rise."""
+    before = message.before(clause)
+    if not before or len(clause.words) > amount.last - amount.first + 1:
+        return False
+    rose = before[-1].has("rise") and before[-1].mood == "told" and not before[-1].has("act")
+    return rose and before[-1].sentence == clause.sentence and not before[-1].has("ago")
 
 
 def _hours_of(message: Message, clause: Clause, amount: Amount) -> float | None:
     words = message.words
     behind = words[amount.last : amount.last + 3]
     before = words[max(0, amount.first - 3) : amount.first]
-    if amount.unit in ("hour", "minute") or (
-        amount.unit == "day" and {"took", "takes", "taken"} & set(before) and amount.value <= 3
-    ):
+    took = {"took", "takes", "taken"} & set(before)
+    soon = amount.value <= 1 and message.says(amount.first - 1, "within") is not None
+    in_days = amount.unit == "day" and amount.value <= 3 and words[amount.last - 1] != "night"
+    if amount.unit in ("hour", "minute") or (in_days and (took or soon)):
         if (
             "ago" in behind
             or "every" in before
@@ -48,7 +130,7 @@ def _hours_of(message: Message, clause: Clause, amount: Amount) -> float | None:
             or "took" in before
         )
         rising = clause.has("rise")
-        if not (since or later or within or rising or held):
+        if not (since or later or within or rising or held or _alone(message, clause, amount)):
             return None
         if clause.bread or (clause.has("act", "moveverb") and clause.has("spot")):
             return None
@@ -69,7 +151,5 @@ def _hours_of(message: Message, clause: Clause, amount: Amount) -> float | None:
             return None
         value = amount.value
     else:
-        return None
-    if not 0 < value <= 120:
         return None
     return value * 0.92 if amount.hedge == "below" else value

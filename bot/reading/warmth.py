@@ -117,6 +117,8 @@ def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
         or message.says(amount.last, "bubble")
     ):
         return False
+    if _contrasted(message, clause, amount) or _whole_answer(message, amount):
+        return 10 <= amount.value <= 40 or 55 <= amount.value <= 100
     if _corrected(message, clause, amount):
         return 10 <= amount.value <= 40 or 55 <= amount.value <= 100
     if clause.words[0] in ("its", "is") and amount.first == clause.first + 1:
@@ -126,6 +128,40 @@ def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
             return False
         return 3 <= amount.value <= 130 and not clause.has("act", "fed")
     return False
+
+
+def _contrasted(message: Message, clause: Clause, amount: Amount) -> bool:
+    """ "26 yesterday, 18 today": two days and two bare numbers, and nothing else that they could be."""
+    if not _of_a_day(clause):
+        return False
+    near = message.clauses[max(0, clause.number - 1) : clause.number + 2]
+    told = any(_of_a_day(one) for one in near if one is not clause)
+    return told and not amount.part
+
+
+def _of_a_day(clause: Clause) -> bool:
+    """Whether a clause is a bare number and a day, with no more than "it was" before them."""
+    if len(clause.amounts) != 1 or clause.amounts[0].kind != "bare" or len(clause.words) > _BRIEF:
+        return False
+    dated = clause.has("day") or clause.has("now") or clause.has("past", "strong")
+    other = ("act", "flour", "ingredient", "clock", "rise", "bubble", "unit", "age", "habit")
+    return dated and not any(clause.has(one) for one in other) and "day" not in clause.words
+
+
+_BRIEF = 5
+"""Words of "but it was 25 yesterday"."""
+_NARROW = 6
+"""Degrees; a wider range is no reading of a kitchen."""
+
+
+def _whole_answer(message: Message, amount: Amount) -> bool:
+    """ "20-22", "between 20 and 22": a narrow range of warmth and nothing else in the message."""
+    ranged = 0 < amount.high - amount.low <= _NARROW and amount.low >= _LOWEST_ANSWER
+    return ranged and len(message.words) <= amount.last - amount.first + 1
+
+
+_LOWEST_ANSWER = 15
+"""°C, or far below any kitchen's °F: a smaller range may be of hours."""
 
 
 def _corrected(message: Message, clause: Clause, amount: Amount) -> bool:
