@@ -54,13 +54,18 @@ class Located:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sent:
-    """Something that is not text: it cannot be read, but it deserves a kind answer."""
+    """Something that is not text: it cannot be read, but it deserves a kind answer.
 
-    what: Literal["photo", "voice", "video", "sticker", "document", "contact", "other"]
+    ``file`` is the service's name of it; ``album`` the channel's key of several pictures that were
+    sent together. A picture too large for the service to hand out is "too-large".
+    """
+
+    what: Literal["photo", "too-large", "voice", "video", "sticker", "document", "contact", "other"]
     at: datetime
     caption: str = ""
     message: str | None = None
     file: str | None = None
+    album: str | None = None
     kind: Literal["sent"] = "sent"
 
 

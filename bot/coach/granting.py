@@ -18,6 +18,7 @@ from bot.coach.jars import (
     take_as_done,
     with_jar,
 )
+from bot.coach.photos import show_photos
 from bot.coach.reminding import set_peak_check
 from bot.coach.showing import show_week
 from bot.culture.journal import (
@@ -28,6 +29,7 @@ from bot.culture.journal import (
     UnitsSet,
 )
 from bot.culture.state import Conclusion
+from bot.reading.wanted import ShowPhotos
 from bot.reading.wishes import (
     AskAtPeak,
     Away,
@@ -83,6 +85,8 @@ def grant(draft: Draft, wanted: Wish) -> None:
             show_today(draft)
         case Show():
             show_week(draft, wanted)
+        case ShowPhotos():
+            show_photos(draft, wanted.name)
         case Help():
             draft.reply(say("coach.help"))
         case Begin():

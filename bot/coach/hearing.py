@@ -10,6 +10,7 @@ from bot.coach.beginning import ask_next, take_answer, take_place
 from bot.coach.draft import Draft
 from bot.coach.granting import grant
 from bot.coach.passing_by import answer, how_to_ask
+from bot.coach.photos import answer_photo, is_later_of_album, keep_photo
 from bot.coach.reports import edit, is_danger, report, report_for, says_something, understand
 from bot.coach.shelf import may_choose, meant, named, spoken_to
 from bot.coach.tapping import tap
@@ -136,13 +137,18 @@ def _only_plans(reading: Reading) -> bool:
 
 
 def _look_at(draft: Draft, sent: Sent) -> None:
-    """A picture with words under it is heard as the words."""
+    """A picture with words under it is heard as the words; a photo joins the diary besides."""
+    if sent.what == "photo" and sent.file is not None:
+        _look_at_photo(draft, sent, sent.file)
+        return
     if sent.caption.strip():
         _hear_text(draft, sent.caption, sent.message)
         return
     match sent.what:
         case "photo":
             draft.reply(say("coach.sent_photo"))
+        case "too-large":
+            draft.reply(say("photos.too_large"))
         case "voice" | "video":
             draft.reply(say("coach.sent_voice"))
         case "sticker":
@@ -153,6 +159,29 @@ def _look_at(draft: Draft, sent: Sent) -> None:
             draft.reply(say("coach.sent_other"))
         case _:
             assert_never(sent.what)
+
+
+def _look_at_photo(draft: Draft, sent: Sent, file: str) -> None:
+    """One answer to an album; words under any of its pictures are heard."""
+    caption = understand(draft.dossier, draft, sent.caption)
+    is_answered = is_later_of_album(draft.dossier, sent)
+    keep_photo(draft, sent, file, caption)
+    if _means_something(draft, sent.caption, caption):
+        _hear_text(draft, sent.caption, sent.message)
+    elif not is_answered:
+        answer_photo(draft)
+
+
+def _means_something(draft: Draft, text: str, reading: Reading) -> bool:
+    """Whether words under a photo are more than its title."""
+    return says_something(reading) or any(
+        found is not None
+        for found in (
+            wish(text, draft.local_at, zone_called),
+            wish_within(text, draft.local_at, zone_called),
+            bake_wish(text, draft.local_at),
+        )
+    )
 
 
 def _greeting(dossier: Dossier) -> Message:

@@ -8,8 +8,17 @@ from bot.advice.case import Case
 from bot.advice.consider import consider
 from bot.coach.amending import amended, correctable, report_of
 from bot.coach.draft import Draft
+from bot.coach.photos import answer_kept, claim_photos
 from bot.coach.reminding import move_bake, offer_peak_check
-from bot.coach.shelf import Everyone, Unclear, addressed, may_choose, named, new_key
+from bot.coach.shelf import (
+    Everyone,
+    Unclear,
+    addressed,
+    may_choose,
+    named,
+    new_key,
+    waiting_for_a_jar,
+)
 from bot.culture.journal import (
     Began,
     Concluded,
@@ -87,14 +96,21 @@ def report(draft: Draft, text: str, reading: Reading, *, message: str | None) ->
 
 
 def report_for(draft: Draft, key: str) -> None:
-    """The last report that waited to be told its jar now belongs to this one."""
-    waiting = _waiting_report(draft.dossier)
-    if waiting is None or key not in {jar.key for jar in draft.dossier.living}:
+    """The last report and the photos that waited to be told their jar now belong to this one."""
+    reports = [e.event for e in waiting_for_a_jar(draft.dossier) if isinstance(e.event, Reported)]
+    if key not in {jar.key for jar in draft.dossier.living}:
         draft.reply(say("coach.stale_tap"))
         return
-    event = waiting.event
-    assert isinstance(event, Reported)
-    draft.note(QuestionClosed(question="which-culture"))
+    has_photos = claim_photos(draft, key)
+    if draft.dossier.person.waiting_for == "which-culture":
+        draft.note(QuestionClosed(question="which-culture"))
+    if not reports:
+        if has_photos:
+            answer_kept(draft, draft.dossier.culture(key))
+        else:
+            draft.reply(say("coach.stale_tap"))
+        return
+    event = reports[-1]
     reading = understand(draft.dossier, draft, event.text)
     jar = draft.dossier.culture(key)
     draft.say(_about(draft, jar, event.text, reading, event.message)[1])
@@ -252,10 +268,3 @@ def _begin_anew(draft: Draft, reading: Reading) -> Culture | None:
 
 def _reading_of(other: OtherCulture) -> Reading:
     return Reading(signs=other.signs, acts=other.acts, about=other.name)
-
-
-def _waiting_report(dossier: Dossier) -> Entry | None:
-    for entry in reversed(dossier.journal):
-        if isinstance(entry.event, Reported) and entry.culture is None:
-            return entry
-    return None

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from typing import TypeAlias
 
 from bot.coach.draft import Draft
-from bot.culture.journal import Reported
+from bot.culture.journal import Entry, Photographed, QuestionClosed, Reported
 from bot.culture.state import Culture, Dossier
 from bot.reading.phrasebook import phrasebook
 from bot.reading.reading import Reading
@@ -53,14 +53,26 @@ def addressed(dossier: Dossier, text: str, reading: Reading, at: datetime) -> Ad
 
 
 def last_spoken_of(dossier: Dossier, since: datetime | None = None) -> Culture | None:
-    """The living jar of the latest report, of those not older than ``since``."""
+    """The living jar of the latest report or photo, of those not older than ``since``."""
     living = {jar.key: jar for jar in dossier.living}
     for entry in reversed(dossier.journal):
         if since is not None and entry.at < since:
             return None
-        if isinstance(entry.event, Reported) and entry.culture in living:
+        if isinstance(entry.event, Reported | Photographed) and entry.culture in living:
             return living[entry.culture]
     return None
+
+
+def waiting_for_a_jar(dossier: Dossier) -> tuple[Entry, ...]:
+    """Reports and photos of which it was asked whose they are, and not told yet."""
+    found: list[Entry] = []
+    for entry in reversed(dossier.journal):
+        event = entry.event
+        if isinstance(event, QuestionClosed) and event.question == "which-culture":
+            break
+        if isinstance(event, Reported | Photographed) and entry.culture is None:
+            found.append(entry)
+    return tuple(reversed(found))
 
 
 def named(dossier: Dossier, name: str) -> Culture | None:

@@ -20,10 +20,13 @@ from bot.voice.catalogue import say
 from bot.voice.keeping import fridge_message, revival_line
 from bot.voice.message import Choice, Message
 from bot.voice.morning import first_mix_message, kind_line, morning_message
+from bot.voice.photo_strip import strip_message
 from bot.voice.week_chart import week_chart
 
 PICTURE_EVERY = 7
 """Days from one picture of the week to the next."""
+STRIP_DAY = 7
+"""The day of the culture on which its keeper is shown their own photos."""
 
 
 def speak(dossier: Dossier, now: datetime) -> Turn | None:
@@ -44,6 +47,8 @@ def speak(dossier: Dossier, now: datetime) -> Turn | None:
                 if _is_picture_day(draft.dossier, jar, what.local_day):
                     message = replace(message, chart=week_chart(draft.dossier, jar, now))
                 draft.say(message)
+                if _is_strip_day(draft.dossier, jar, what.local_day):
+                    draft.say(strip_message(draft.dossier, jar, kind="prompt"))
                 draft.note(Prompted(prompt="morning", local_day=what.local_day), key)
         case KindLine():
             draft.say(kind_line(draft.dossier, what.local_day))
@@ -88,6 +93,14 @@ def _is_picture_day(dossier: Dossier, jar: Culture, local_day: date) -> bool:
     zone = zone_info(dossier.person.zone or "UTC")
     day = day_of(jar, local_day, local_day_at(jar.started_at, zone))
     return day >= PICTURE_EVERY and day % PICTURE_EVERY == 0
+
+
+def _is_strip_day(dossier: Dossier, jar: Culture, local_day: date) -> bool:
+    """The seventh day, once, for who has sent photos."""
+    if jar.started_at is None or not jar.photos or was_condemned(jar):
+        return False
+    zone = zone_info(dossier.person.zone or "UTC")
+    return day_of(jar, local_day, local_day_at(jar.started_at, zone)) == STRIP_DAY
 
 
 def was_condemned(jar: Culture) -> bool:

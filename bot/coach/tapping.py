@@ -6,6 +6,7 @@ from bot.coach.beginning import begin, take_answer
 from bot.coach.draft import Draft
 from bot.coach.granting import explain, grant
 from bot.coach.jars import choose_method, choose_next
+from bot.coach.photos import drop_photo
 from bot.coach.reminding import remind_of_bake, set_peak_check
 from bot.coach.reports import forget, report, report_for, understand
 from bot.culture.journal import Concluded, Reported
@@ -34,6 +35,8 @@ def tap(draft: Draft, key: str) -> None:
             draft.reply(say("coach.fix_how"), undo)
         case ["undo", number] if number.isdecimal() and forget(draft, int(number)):
             draft.reply(say("coach.forgotten"))
+        case ["unphoto", number] if number.isdecimal() and drop_photo(draft, int(number)):
+            draft.reply(say("photos.dropped"))
         case ["why", number] if number.isdecimal():
             _explain_entry(draft, int(number))
         case ["binned", jar] if _living(draft, jar) is not None:

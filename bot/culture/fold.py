@@ -24,6 +24,8 @@ from bot.culture.journal import (
     NextChosen,
     Paused,
     PeakCheckSet,
+    Photographed,
+    PhotosDropped,
     Prompted,
     QuestionAsked,
     QuestionClosed,
@@ -35,7 +37,16 @@ from bot.culture.journal import (
     Wrote,
     ZoneSet,
 )
-from bot.culture.state import Bake, Conclusion, Culture, Deed, Dossier, Person, Sighting
+from bot.culture.state import (
+    Bake,
+    Conclusion,
+    Culture,
+    Deed,
+    Dossier,
+    Person,
+    Photo,
+    Sighting,
+)
 from bot.culture.vocabulary import Act, Binned, Fed, Moved, Started
 
 
@@ -85,7 +96,8 @@ def _after(dossier: Dossier, entry: Entry, final: dict[int, Reported]) -> Dossie
             return replace(dossier, cultures=(*dossier.cultures, begun))
         case (
             Renamed() | MethodChosen() | JarSet() | Concluded() | NextChosen()
-            | PeakCheckSet() | BakePlanned() | BakeDropped() | Ended()
+            | PeakCheckSet() | BakePlanned() | BakeDropped()
+            | Photographed() | PhotosDropped() | Ended()
         ):  # fmt: skip
             return _with_culture(dossier, entry, lambda c: _culture_after(c, entry, event))
         case Prompted(prompt="peak-check"):
@@ -182,6 +194,8 @@ def _culture_after(
     | PeakCheckSet
     | BakePlanned
     | BakeDropped
+    | Photographed
+    | PhotosDropped
     | Ended,
 ) -> Culture:
     match event:
@@ -211,6 +225,12 @@ def _culture_after(
             return replace(culture, bake=Bake(stages=event.stages, agreed=event.agreed))
         case BakeDropped():
             return replace(culture, bake=None)
+        case Photographed():
+            photo = Photo(at=event.sent_at, file=event.file, number=entry.number, album=event.album)
+            return replace(culture, photos=(*culture.photos, photo))
+        case PhotosDropped():
+            kept = (photo for photo in culture.photos if photo.number not in event.numbers)
+            return replace(culture, photos=tuple(kept))
         case Ended():
             return replace(culture, ended=event.reason, ended_at=entry.at)
         case _:

@@ -209,6 +209,28 @@ class BakeDropped:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Photographed:
+    """A photo for the diary, sent at ``sent_at``. The picture stays with the messaging service:
+    ``file`` is its name there, ``album`` the name of several that were sent together.
+
+    An entry without a culture waits to be told whose photo it is.
+    """
+
+    file: str
+    sent_at: datetime
+    album: str | None = None
+    kind: Literal["photographed"] = "photographed"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhotosDropped:
+    """Photos that do not belong into the diary after all, by the numbers of their entries."""
+
+    numbers: tuple[int, ...]
+    kind: Literal["photos-dropped"] = "photos-dropped"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Ended:
     reason: Literal["binned", "retired"]
     kind: Literal["ended"] = "ended"
@@ -217,7 +239,8 @@ class Ended:
 Event: TypeAlias = (
     ZoneSet | UnitsSet | KitchenSet | FlourSet | MorningsSet | QuestionAsked | QuestionClosed
     | Paused | Resumed | Stopped | Prompted | Wrote | Began | Renamed | MethodChosen | JarSet
-    | Reported | Concluded | NextChosen | PeakCheckSet | BakePlanned | BakeDropped | Ended
+    | Reported | Concluded | NextChosen | PeakCheckSet | BakePlanned | BakeDropped
+    | Photographed | PhotosDropped | Ended
 )  # fmt: skip
 
 

@@ -101,8 +101,18 @@ class Bake:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Photo:
+    """A photo in the diary. ``file`` is the messaging service's name of it."""
+
+    at: datetime
+    file: str
+    number: int
+    album: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Culture:
-    """One jar. Deeds, sightings and conclusions are in the order of the journal."""
+    """One jar. Deeds, sightings, conclusions and photos are in the order of the journal."""
 
     key: str
     name: str
@@ -118,6 +128,7 @@ class Culture:
     deeds: tuple[Deed, ...] = ()
     sightings: tuple[Sighting, ...] = ()
     conclusions: tuple[Conclusion, ...] = ()
+    photos: tuple[Photo, ...] = ()
     mornings: tuple[date, ...] = ()
     """Local days for which a morning was sent."""
     peak_check_at: datetime | None = None

@@ -74,6 +74,14 @@ class Show:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ShowPhotos:
+    """Their own photos by day: of the jar of that name, or of every jar when none was named."""
+
+    name: str | None = None
+    wish: Literal["show-photos"] = "show-photos"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Help:
     wish: Literal["help"] = "help"
 
@@ -188,5 +196,5 @@ class Choose:
 
 Wish: TypeAlias = (
     Stop | Pause | Resume | MorningsAt | InZone | Why | Today | Help | Begin | Rename | UnitsWish
-    | FlourWish | Skip | JarIs | MethodWish | Show | Yes | No | Done | Away | Split | Retire | AskAtPeak | Choose
+    | FlourWish | Skip | JarIs | MethodWish | Show | ShowPhotos | Yes | No | Done | Away | Split | Retire | AskAtPeak | Choose
 )  # fmt: skip

@@ -35,6 +35,7 @@ from bot.reading.wanted import (
     Resume,
     Retire,
     Show,
+    ShowPhotos,
     Skip,
     Split,
     Stop,
@@ -150,8 +151,8 @@ class _Hearing:
                 return _jar(f"{rest} ml" if rest.isdecimal() else rest)
             case "method":
                 return self._phrase(rest.casefold(), self._book.methods)
-            case "show":
-                return _show(rest)
+            case "show" | "photos":
+                return _show(topic, rest)
             case _:
                 return _plain_wish(topic)
 
@@ -240,8 +241,8 @@ class _Hearing:
                 return self._flour(gaps["flour"].casefold())
             case "jar":
                 return _jar(gaps["amount"])
-            case "show":
-                return Show(name=clean_name(gaps["name"]))
+            case "show" | "photos":
+                return _show(topic, gaps["name"])
             case _:
                 return None
 
@@ -323,8 +324,8 @@ def _plain_wish(topic: str) -> Wish | None:
             return Why()
         case "today":
             return Today()
-        case "show":
-            return Show()
+        case "show" | "photos":
+            return _show(topic, "")
         case "show_dark":
             return Show(dark=True)
         case "help":
@@ -363,8 +364,10 @@ def _plain_wish(topic: str) -> Wish | None:
             return None
 
 
-def _show(rest: str) -> Show:
-    """ "/week", "/week dark", "/week Biscuit"."""
+def _show(topic: str, rest: str) -> Show | ShowPhotos:
+    """ "/week", "/week dark", "/week Biscuit", "/photos Biscuit"."""
+    if topic == "photos":
+        return ShowPhotos(name=clean_name(rest))
     words = [word for word in rest.split() if word.casefold() != DARK]
     return Show(name=clean_name(" ".join(words)), dark=len(words) < len(rest.split()))
 

@@ -7,8 +7,9 @@ from typing import Literal
 
 from bot.culture.vocabulary import Verdict
 from bot.voice.chart import Chart
+from bot.voice.strip import Strip
 
-__all__ = ["Chart", "Choice", "Kind", "Message"]
+__all__ = ["Chart", "Choice", "Kind", "Message", "Strip"]
 
 Kind = Literal["prompt", "reply"]
 
@@ -35,6 +36,8 @@ class Message:
     rules: tuple[str, ...] = ()
     choices: tuple[Choice, ...] = ()
     chart: Chart | None = None
+    strip: Strip | None = None
+    """A picture of their own photos; a message has one picture at most."""
     answers: str | None = None
     """The channel's key of the message it answers, where others write in between."""
 
@@ -42,4 +45,5 @@ class Message:
     def plain(self) -> str:
         """Heading, text and what the picture shows, as one piece of plain text."""
         said = self.text if self.heading is None else f"{self.heading}\n{self.text}"
-        return said if self.chart is None else f"{said}\n\n{self.chart.alt}"
+        shown = self.chart or self.strip
+        return said if shown is None else f"{said}\n\n{shown.alt}"
