@@ -14,7 +14,9 @@ from bot.errors import HandbookError
 from bot.reading.frames import SETS, Frames, compiled
 from bot.reading.lexicon import ENGLISH
 
-Strength: TypeAlias = Literal["sure", "about", "weak", "raise", "told", "nottold", "unless", "never"]
+Strength: TypeAlias = Literal[
+    "sure", "about", "weak", "raise", "told", "nottold", "unless", "never"
+]
 _FORMS = ("asks", "bare", "tails", "tells", "told_verb", "told_start", "told_or")
 
 
@@ -36,6 +38,8 @@ class Form:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asking:
     form: Form
+    core: tuple[str, ...]
+    """Words of questions that are mended more boldly than others."""
     kinds: Mapping[Strength, Mapping[Ask, Frames]]
 
 
@@ -50,9 +54,10 @@ def asking_from(text: str) -> Asking:
     try:
         table = dict(tomllib.loads(text)["asking"])
         sets = {name: str(words) for name, words in table.pop(SETS).items()}
-        form = table.pop("form")
+        form, core = table.pop("form"), table.pop("core")
         return Asking(
             form=Form(**{name: compiled(form[name], sets) for name in _FORMS}),
+            core=tuple(core["words"]),
             kinds={
                 strength: dict(_kinds(table, strength, sets)) for strength in get_args(Strength)
             },

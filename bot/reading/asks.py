@@ -8,7 +8,7 @@ from typing import cast
 from bot.culture.vocabulary import Ask
 from bot.reading.clauses import Clause, Message
 from bot.reading.marks import Mark
-from bot.reading.questions import onset, worth
+from bot.reading.questions import only_tells, onset, worth
 from bot.reading.subjects import RANK, Subject, raised, subject, worry
 
 Asked = tuple[Mark | None, Ask]
@@ -16,6 +16,9 @@ Span = tuple[int, int]
 
 _LOOKS_BACK = 8
 """Words: a question so short may be about the sentence before ("is that ok")."""
+_OPEN_WORDS = frozenset({"what", "whats", "which", "when", "where", "who", "how", "whose"})
+_JARS = frozenset({"it", "its", "this", "that", "thats", "mine", "starter", "he", "she", "i"})
+"""Words that a question about one's own jar or doings mostly has."""
 _BARE = 3
 _REASONS = frozenset({"why", "y", "whys", "how", "what", "any", "whats"})
 _SUPPOSING = frozenset({"if", "when", "say", "suppose", "imagine", "once", "lets"})
@@ -24,7 +27,7 @@ _SUPPOSING = frozenset({"if", "when", "say", "suppose", "imagine", "once", "lets
 def asks(message: Message, clauses: list[Clause]) -> list[Asked]:
     """Every ask of the message once, in the order asked."""
     found: list[Asked] = []
-    for at, clause in enumerate(clauses):
+    for at in range(len(clauses)):
         for asked in _asked(message, clauses, at):
             if all(one[1] != asked[1] for one in found):
                 found.append(asked)
@@ -44,22 +47,30 @@ def _asked(message: Message, clauses: list[Clause], at: int) -> list[Asked]:
     if start is None and not queried:
         return []
     begins = clause.first + (start or 0) if clause.mood == "told" else clause.first
-    spans = [*_hung_on(message, clauses, at, begins), (begins, clause.last)]
-    best = _best(message, clause, spans, formed=start is not None)
-    if best is None or best.is_open:
+    span = (_hung_on(message, clauses, at, begins), clause.last)
+    best = _best(message, clause, span, formed=start is not None)
+    if best is None or best.is_open or best.ask == "bake":
         told = raised(message, _before(clauses, at, begins))
-        if told is not None:
+        if told is not None and (best is None or best.is_open or told.ask == "safety"):
             asked: list[Asked] = [(told.mark, told.ask)]
             return [*asked, (best.mark, "next")] if best and best.ask == "next" else asked
     one: Asked | None = (best.mark, best.ask) if best else None
-    if clause.mood != "told" and _weighed(message, clause) and _is_light(best):
+    asking = clause.mood != "told" or start is not None
+    if (asking or not clause.has("act")) and _weighed(message, clause) and _is_light(best):
         one = (None, "amounts")
     if queried and (one is None or one[1] in ("normal", "next") or clause.words[0] == "which"):
         one = _raised(clauses, at, one)
-    asking = clause.mood != "told" or start is not None
     if one is None and asking and not _answered_elsewhere(clauses, at):
-        one = _implied(message, clause)
+        one = _implied(message, clause) or _unknown(message, clause)
     return [one] if one else []
+
+
+def _unknown(message: Message, clause: Clause) -> Asked | None:
+    """A plain question of which no subject is known: after a report it asks of that report."""
+    if clause.mood == "told" or len(clause.words) < _BARE or clause.other or only_tells(clause):
+        return None
+    yes_or_no = clause.words[0] not in _OPEN_WORDS and bool(_JARS & set(clause.words))
+    return None, "normal" if yes_or_no or _reported(message) else "other"
 
 
 def _is_light(best: Subject | None) -> bool:
@@ -67,23 +78,21 @@ def _is_light(best: Subject | None) -> bool:
     return best is None or best.weight <= 1.2 or best.ask in ("flour", "water")
 
 
-def _best(
-    message: Message, clause: Clause, spans: list[Span], *, formed: bool
-) -> Subject | None:
-    best = subject(message, spans, clause)
+def _best(message: Message, clause: Clause, span: Span, *, formed: bool) -> Subject | None:
+    best = subject(message, *span, clause)
     if best is None or formed or clause.mood != "told":
         return best
-    return best if worth(clause, best.mark, best.ask) else None
+    return best if worth(clause, best.weight, best.ask) else None
 
 
-def _hung_on(message: Message, clauses: list[Clause], at: int, begins: int) -> list[Span]:
-    """What the question hangs on in the same sentence: an "if", or all that a bare "why" asks of."""
+def _hung_on(message: Message, clauses: list[Clause], at: int, begins: int) -> int:
+    """Where what is asked begins: with the "if" it hangs on, or with all that a bare "why" asks of."""
     before = clauses[at - 1] if at else None
     if before is None or before.sentence != clauses[at].sentence:
-        return []
+        return begins
     bare = message.words[begins : clauses[at].last]
     reason = len(bare) <= _BARE and bare[0] in _REASONS
-    return [(before.first, before.last)] if reason or before.words[0] in _SUPPOSING else []
+    return before.first if reason or before.words[0] in _SUPPOSING else begins
 
 
 def _before(clauses: list[Clause], at: int, begins: int) -> Iterator[Span]:
@@ -106,8 +115,10 @@ def _worries(message: Message, clauses: list[Clause], found: list[Asked]) -> lis
     for one in clauses:
         first, _ = sentences.get(one.sentence, (one.first, one.last))
         sentences[one.sentence] = (first, one.last)
-    marks = (worry(message, first, last) for first, last in sentences.values())
-    return [(mark, "safety") for mark in marks if mark is not None][:1]
+    for first, last in sentences.values():
+        if (mark := worry(message, first, last)) is not None:
+            return [(mark, "safety")]
+    return []
 
 
 def _raised(clauses: list[Clause], at: int, asked: Asked | None) -> Asked | None:
@@ -161,6 +172,12 @@ def _answered_elsewhere(clauses: list[Clause], at: int) -> bool:
     )
 
 
+def _reported(message: Message) -> bool:
+    return any(
+        message.has(one) for one in ("rise", "bubble", "smell", "surface", "texture", "float")
+    )
+
+
 def _weighed(message: Message, clause: Clause) -> bool:
     return any(one.kind in ("mass", "volume") for one in clause.amounts) or any(
         message.tokens[at].kind == "ratio" for at in range(clause.first, clause.last)
@@ -169,7 +186,7 @@ def _weighed(message: Message, clause: Clause) -> bool:
 
 _IMPLIED: tuple[tuple[str, Ask], ...] = (
     ("mould", "growth"), ("streak", "growth"), ("film", "growth"), ("crust", "growth"),
-    ("spot", "growth"), ("colour", "growth"), ("pest", "safety"), ("smell", "smell"),
+    ("blot", "growth"), ("colour", "growth"), ("pest", "safety"), ("smell", "smell"),
     ("smellcue", "smell"), ("liquid", "liquid"), ("float", "ready"), ("floattest", "ready"),
     ("flour", "flour"), ("ingredient", "amounts"), ("tempcue", "warmth"), ("rise", "slow"),
 )  # fmt: skip

@@ -5,22 +5,25 @@ from __future__ import annotations
 from bot.culture.vocabulary import Ask
 from bot.reading.asking import asking
 from bot.reading.clauses import Clause
-from bot.reading.marks import Mark
+from bot.reading.slips import plainly
 
 _LONGEST_CHOICE = 12
 """Words: "tap or bottled" chooses; a longer sentence with "or" in it mostly tells."""
 
-_OF_THINGS = frozenset({"flour", "water", "jar", "cold", "discard", "missed", "timing", "bake", "safety"})  # fmt: skip
+_OF_THINGS = frozenset({"flour", "water", "jar", "cold", "discard", "missed", "timing", "bake", "safety", "amounts", "warmth"})  # fmt: skip
 """Kinds that no report of the jar's state is mistaken for."""
 
-_SEEN = ("rise", "bubble", "smell", "surface", "mould", "pest", "liquid")
-_DOUBTED = (*_SEEN[:3], "surface", "texture", "liquid", "mould", "pest", "float", "act")
+_PLAIN = 2.0
+"""Weight from which a question about a thing is plainly one."""
+
+_SEEN = ("rise", "bubble", "smell", "surface", "mould", "pest")
+_DOUBTED = ("bubble", "smell", "surface", "texture", "liquid", "mould", "pest", "float", "act")
 
 
 def onset(clause: Clause) -> int | None:
     """The word of the clause at which it begins to ask, by its form alone; None: it does not."""
-    form, text = asking().form, clause.text
-    if form.tells.find(text) is not None:
+    form, text = asking().form, plainly(clause.words)
+    if only_tells(clause):
         return None
     if form.tails.find(text) is not None:
         return 0
@@ -33,19 +36,24 @@ def onset(clause: Clause) -> int | None:
     return 0 if _chooses(clause, text) else None
 
 
+def only_tells(clause: Clause) -> bool:
+    """Whether what looks like a question is none: "how lovely it looks", "i know what to do"."""
+    return asking().form.tells.find(plainly(clause.words)) is not None
+
+
 def _chooses(clause: Clause, text: str) -> bool:
     """ "Tap or bottled", "feed before work or after": two things, and nothing told of either."""
     words = clause.words
-    if "or" not in words[1:-1] or len(words) > _LONGEST_CHOICE:
+    if "or" not in words[1:-1] or len(words) > _LONGEST_CHOICE or clause.has("neg", "word"):
         return False
     form = asking().form
     told = form.told_start.find(text) or form.told_or.find(text)
     return told is None and not any(clause.has(one) for one in _SEEN)
 
 
-def worth(clause: Clause, mark: Mark | None, ask: Ask) -> bool:
+def worth(clause: Clause, weight: float, ask: Ask) -> bool:
     """Whether a told clause that ends in "?" asks: "bin?" does, "thin like water??" only doubts."""
-    if ask in _OF_THINGS and mark is not None and mark.last - mark.first > 1:
+    if ask in _OF_THINGS and weight >= _PLAIN:
         return True
     signs = {
         "growth": ("mould", "colour", "film", "crust"),
@@ -55,7 +63,7 @@ def worth(clause: Clause, mark: Mark | None, ask: Ask) -> bool:
     if any(clause.has(one) for one in signs.get(ask, ())):
         return True
     risen = any(said not in ("little", "up", "base") for _, said in clause.all("rise"))
-    if not (risen or any(clause.has(one) for one in _DOUBTED[1:])) or _asks_inside(clause):
+    if not (risen or any(clause.has(one) for one in _DOUBTED)) or _asks_inside(clause):
         return True
     if ask in ("normal", "next", "ready", "alive", "keep", "safety") or clause.words[-1] == "it":
         return True

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import cast
 
@@ -11,12 +11,13 @@ from bot.reading.asking import Strength, asking
 from bot.reading.clauses import Clause, Message
 from bot.reading.frames import Found
 from bot.reading.marks import Mark
+from bot.reading.slips import plainly
 
 _FRAMES = frozenset({"normal", "timing", "other"})
 """Asks that only say how something is asked; a subject beside them says more."""
 
 RANK: tuple[Ask, ...] = (
-    "safety", "discard", "missed", "ready", "alive", "liquid", "smell", "cold", "growth", "water",
+    "safety", "discard", "missed", "ready", "alive", "liquid", "growth", "smell", "cold", "water",
     "warmth", "amounts", "flour", "jar", "slow", "bake", "timing", "keep", "next", "normal", "other",
 )  # fmt: skip
 """Of two subjects with equal weight, the earlier one is what is asked."""
@@ -38,6 +39,10 @@ _OPEN = 2.0
 _LEAVING_OPEN = frozenset({"normal", "next", "other", "timing", "alive", "keep", "warmth"})
 
 
+_THINGS = frozenset({"flour", "water", "jar", "cold", "bake", "discard", "missed"})
+_REPORTED = frozenset({"rise", "bubble", "smell", "surface", "texture", "mould", "streak", "film", "pest", "float"})  # fmt: skip
+
+
 @dataclass(frozen=True, slots=True)
 class Subject:
     weight: float
@@ -54,19 +59,18 @@ class Subject:
         return self.weight, -RANK.index(self.ask)
 
 
-def subject(message: Message, spans: Sequence[tuple[int, int]], clause: Clause) -> Subject | None:
-    """The weightiest subject of what is asked in ``spans``, runs of tokens of the message."""
-    found = [one for first, last in spans for one in _patterns(message, first, last)]
-    found += _nouns(message, spans, clause)
+def subject(message: Message, first: int, last: int, clause: Clause) -> Subject | None:
+    """The weightiest subject of what is asked in tokens ``first..last`` (end excluded)."""
+    text = _text(message, first, last)
+    found = [*_patterns(text, first), *_nouns(message, text, first, last, clause)]
     return max(found, key=lambda one: one.order, default=None)
 
 
 def _text(message: Message, first: int, last: int) -> str:
-    return " ".join(message.words[first:last])
+    return plainly(message.words[first:last])
 
 
-def _patterns(message: Message, first: int, last: int) -> Iterable[Subject]:
-    text = _text(message, first, last)
+def _patterns(text: str, first: int) -> Iterable[Subject]:
     for strength, base in _BASE:
         for ask, frames in asking().kinds[strength].items():
             found = frames.find(text)
@@ -85,41 +89,56 @@ def _mark(first: int, found: Found, ask: Ask) -> Mark:
     return Mark(first + found.first, first + found.last, (("ask", ask),))
 
 
-def _nouns(
-    message: Message, spans: Sequence[tuple[int, int]], clause: Clause
-) -> Iterable[Subject]:
-    for first, last in spans:
-        text = _text(message, first, last)
-        for mark in message.marks:
-            meaning = mark.says("ask")
-            if meaning is None or mark.first < first or mark.last > last:
+def _nouns(message: Message, text: str, first: int, last: int, clause: Clause) -> Iterable[Subject]:
+    for mark in message.marks:
+        if mark.first < first or mark.last > last:
+            continue
+        for category, meaning in mark.senses:
+            if category != "ask":
                 continue
-            for _, ask in (sense for sense in mark.senses if sense[0] == "ask"):
-                kind = cast("Ask", ask)
-                if kind == "water" and clause.has("where") and not clause.has("act", "add"):
-                    kind = "liquid"
-                if _taken_back(kind, text, "unless") or _taken_back(kind, text, "never"):
-                    continue
-                words = message.words[mark.first : mark.last]
-                weight = sum(1.0 if one not in _LIGHT else 0.2 for one in words)
-                if kind in _FRAMES:
-                    weight = min(weight, 1.5) - 1.0
-                yield Subject(weight, mark, kind)
+            ask = cast("Ask", meaning)
+            if ask == "water" and clause.has("where") and not clause.has("act", "add"):
+                ask = "liquid"
+            if _taken_back(ask, text, "unless") or _taken_back(ask, text, "never"):
+                continue
+            words = message.words[mark.first : mark.last]
+            weight = sum(1.0 if one not in _LIGHT else 0.2 for one in words)
+            yield Subject(min(weight, 1.5) - 1.0 if ask in _FRAMES else weight, mark, ask)
 
 
 def raised(message: Message, spans: Iterable[tuple[int, int]]) -> Subject | None:
-    """What was put on the table before a question that names nothing, the nearest first."""
+    """What was put on the table before a question that names nothing, the nearest first.
+
+    A thing that is only named counts where nothing is reported of the jar: "fed rye, doubled, is
+    that ok" asks of the rise.
+    """
+    named = not _reports(message)
     for first, last in spans:
         text = _text(message, first, last)
-        found = [
-            Subject(float(one.parts), _mark(first, one, ask), ask)
-            for ask, frames in asking().kinds["raise"].items()
-            if (one := frames.find(text)) is not None
-            and not (ask == "safety" and _harmless(text))
-        ]
+        found = [*_told_of(text, first, "raise")]
+        if named and not found:
+            for strength in ("sure", "about"):
+                found += [one for one in _told_of(text, first, strength) if one.ask in _THINGS]
         if found:
             return max(found, key=lambda one: (one.ask == "safety", *one.order))
     return None
+
+
+def _told_of(text: str, first: int, strength: Strength) -> Iterable[Subject]:
+    for ask, frames in asking().kinds[strength].items():
+        found = frames.find(text)
+        if found is None or (ask == "safety" and _harmless(text)):
+            continue
+        named = strength != "raise" and _taken_back(ask, text, "unless")
+        if not named and not _taken_back(ask, text, "never"):
+            yield Subject(float(found.parts), _mark(first, found, ask), ask)
+
+
+def _reports(message: Message) -> bool:
+    """Whether the message tells of a sign, or of a feed."""
+    return any(message.has(one) for one in _REPORTED) or any(
+        mark.means("act", "fed") for mark in message.marks
+    )
 
 
 def worry(message: Message, first: int, last: int) -> Mark | None:
