@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from bot.culture.vocabulary import Act, Baked, Binned, Discarded, Skipped, Stirred
+from bot.culture.vocabulary import Act, Baked, Binned, Discarded, Fed, Skipped, Stirred
 from bot.reading.clauses import Clause, Message
 from bot.reading.deeds import done
 from bot.reading.discards import discarded, next_keeps, only_a_part
@@ -29,8 +29,21 @@ def acts(message: Message, clauses: list[Clause], at: datetime) -> list[Told]:
         found += discarded(message, clause, clauses)
         found += moved(message, clause)
         found += skipped(message, clause)
+    if not any(act.act in ("fed", "started") for _, _, act in found):
+        found += _fed_first(clauses, found)
     found.sort(key=lambda one: one[0])
     return _once(found)
+
+
+def _fed_first(clauses: list[Clause], found: list[Told]) -> list[Told]:
+    """ "Back in the fridge after a feed": the feed is told by the way."""
+    moves = [last for _, last, act in found if act.act == "moved"]
+    return [
+        (mark.first, mark.last, Fed())
+        for clause in clauses
+        for mark, _ in clause.all("since")
+        if clause.message.words[mark.first] == "after" and any(last <= mark.first for last in moves)
+    ][:1]
 
 
 def _simple(message: Message, clause: Clause) -> list[Told]:

@@ -10,11 +10,13 @@ from itertools import pairwise
 from bot.culture.quantities import Range
 from bot.culture.vocabulary import Act, Fed, Flour, Ratio, Started
 from bot.reading.clauses import Clause, Message
+from bot.reading.clocks import clock
 from bot.reading.deeds import done
 from bot.reading.kept import kept
 from bot.reading.marks import Mark
 from bot.reading.masses import Stuff
 from bot.reading.mixes import flours, masses, mends, ratio, tells_masses
+from bot.reading.stuffs import stuffs_of
 from bot.reading.times import Moment, moment
 
 _JUST_MIXED = frozenset({"mixed", "all mixed", "just mixed", "mixed now", "mixed today"})
@@ -37,12 +39,15 @@ class _Mix:
     ratio: Ratio | None = None
     masses: dict[Stuff, Range] = field(default_factory=dict)
     flours: list[Flour] = field(default_factory=list)
+    spooned: bool = False
+    """Whether flour was measured by a spoon or a mug of no known size."""
     weighed: set[str] = field(default_factory=set)
     """The flours that have a mass of their own."""
 
     @property
     def told(self) -> bool:
-        return self.sure or self.ratio is not None or "flour" in self.masses
+        named = self.ratio is not None or "flour" in self.masses
+        return self.sure or named or self.spooned
 
 
 def feeds(message: Message, clauses: list[Clause], at: datetime) -> Iterator[tuple[int, int, Act]]:
@@ -134,6 +139,8 @@ def _opens(message: Message, clause: Clause) -> _Mix | None:
         and message.clauses[clause.number - 1].has("act", "fed")
     ):
         return _Mix(clause.first, clause.last, False, True)
+    if _second_time(message, clause):
+        return _Mix(clause.first, clause.last, False, True)
     for mark, meaning in clause.all("act"):
         if not done(message, clause, mark) or _used_to(message, clause, mark):
             continue
@@ -165,6 +172,17 @@ def _opens(message: Message, clause: Clause) -> _Mix | None:
     if _blends(clause):
         return _Mix(clause.first, clause.last, False, False)
     return None
+
+
+def _second_time(message: Message, clause: Clause) -> bool:
+    """ "Fed 8am and 8pm": a clock time by itself, joined to a feed at another."""
+    if clause.opener not in ("and", "n", "&", "+") or not clause.number:
+        return False
+    before = message.clauses[clause.number - 1]
+    if not (before.has("act", "fed") and before.has("clock")):
+        return False
+    told = clock(message, clause)
+    return told is not None and told.sure and told.first <= clause.first + 1 and told.last >= clause.last  # fmt: skip
 
 
 def _blends(clause: Clause) -> bool:
@@ -224,7 +242,7 @@ def _puts_in(message: Message, clause: Clause) -> bool:
 def _sure(message: Message, clause: Clause, mark: Mark) -> bool:
     if ratio(message, clause) is not None:
         return True
-    if "last" in clause.words:
+    if "last" in clause.words and "time" not in clause.words:
         return False
     return clause.has("flour") or (clause.has("ingredient", "water") and bool(clause.amounts))
 
@@ -233,7 +251,9 @@ def _reports(message: Message, clause: Clause, mark: Mark) -> bool:
     """ "feed #9 done at seven", "0600 feed", "feed: 1:2:2": a log's line, not "feed it more"."""
     if {"done", "complete", "finished", "completed"} & set(clause.words):
         return True
-    if clause.has("head", "aux"):
+    if any(
+        said == "aux" and message.at(at.first, "clock") is None for at, said in clause.all("head")
+    ):
         return False
     if mark.first == clause.first and (ratio(message, clause) or tells_masses(message, clause)):
         return True
@@ -281,6 +301,9 @@ def _fill(message: Message, clause: Clause, mix: _Mix, at: datetime) -> None:
     equal = mix.ratio == (1.0, 1.0, 1.0)
     found = masses(message, clause, mix.masses, mix.weighed, equal=equal)
     mix.masses.update(found)
+    mix.spooned = mix.spooned or any(
+        one.unit == "spoon" and "flour" in stuffs_of(message, clause, one) for one in clause.amounts
+    )
     named = flours(message, clause)
     if named and mix.flours and _mended(message, clause):
         mix.flours.clear()

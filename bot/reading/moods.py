@@ -200,8 +200,16 @@ def _settle_iffy(clause: Clause) -> None:
             continue
         if any(one.first <= mark.first < one.last for one, _ in clause.all("double")):
             continue
+        words = clause.message.words
+        before = words[max(clause.first, mark.first - 4) : mark.first]
+        if words[mark.first] in _TILL and "from" in before:
+            # "From breakfast till supper" is over: two ends of a span.
+            continue
         clause.iffy_at = mark.first
         return
+
+
+_TILL = frozenset({"till", "til", "until"})
 
 
 def _settle_other(clause: Clause, carried: bool) -> bool:

@@ -8,6 +8,7 @@ from typing import cast
 from bot.culture.vocabulary import Act, Moved, Spot
 from bot.reading.clauses import Clause, Message
 from bot.reading.deeds import done
+from bot.reading.marks import Mark
 
 _FAR = 8
 """Words between the verb and the place beyond which they have nothing to do with each other."""
@@ -27,7 +28,7 @@ def moved(message: Message, clause: Clause) -> list[tuple[int, int, Act]]:
         return []
     words = message.words
     left = [one for one in clause.all("spot") if _left(words, one[0].first)]
-    spots = [one for one in clause.all("spot") if one not in left]
+    spots = [one for one in clause.all("spot") if one not in left and not _of_jar(words, one[0])]
     if left and not spots:
         # "Took it out of the cupboard, its on the counter now": the place is in the next clause.
         after = message.clauses[clause.number + 1 : clause.number + 2]
@@ -42,6 +43,13 @@ def moved(message: Message, clause: Clause) -> list[tuple[int, int, Act]]:
     if words[verb.first] in ("to", "into") and len(clause.words) > 5 and clause.has("head"):
         return []
     return [(verb.first, mark.last, Moved(to=cast("Spot", meaning)))]
+
+
+def _of_jar(words: Sequence[str], mark: Mark) -> bool:
+    """ "Got on the outside of the jar": a side of the jar, not where the jar is."""
+    return words[mark.first] == "outside" and (
+        words[mark.last : mark.last + 1] == ["of"] or words[mark.first - 1] == "the"
+    )
 
 
 def _left(words: Sequence[str], at: int) -> bool:

@@ -157,9 +157,14 @@ def _fed_amount(message: Message, clause: Clause, amount: Amount) -> bool:
 
 def _is_share(message: Message, amount: Amount) -> bool:
     """ "50/50 rye and white": shares of the flour, not grams."""
-    before = message.words[amount.first - 1] if amount.first else ""
-    behind = message.words[amount.last] if amount.last < len(message.words) else ""
-    return amount.kind == "bare" and "/" in (before, behind)
+    if amount.kind != "bare":
+        return False
+    words = message.words
+    before = words[max(0, amount.first - 2) : amount.first]
+    behind = words[amount.last : amount.last + 2]
+    return (behind[:1] == ["/"] and behind[-1].isdigit()) or (
+        before[-1:] == ["/"] and before[0].isdigit()
+    )
 
 
 def _of_pair(message: Message, clause: Clause, amount: Amount) -> list[Stuff]:

@@ -24,7 +24,7 @@ _TOKEN = re.compile(
     r"""
       (?P<noise>(?:https?://|www\.)\S{1,2000} | \d{10,4096} | <[a-z/!][^<>\s]{0,200}> | \S{1,64}@\w{1,64}\.\w{2,20})
     | (?P<date>\d{4}-\d{1,2}-\d{1,2} | \d{1,2}/\d{1,2}/\d{2,4})
-    | (?P<ratio>(?<![\d.:])\d{1,4}(?:\.\d{1,2})?\s?(?P<by>[:/-])\s?\d{1,4}(?:\.\d{1,2})?\s?(?P=by)\s?\d{1,4}(?:\.\d{1,2})?(?![\d:]))
+    | (?P<ratio>(?<![\d.:])\d{1,4}(?:\.\d{1,2})?\s?(?P<by>[:;/-])\s?\d{1,4}(?:\.\d{1,2})?\s?(?P=by)\s?\d{1,4}(?:\.\d{1,2})?(?![\d:]))
     | (?P<clock>\d{1,2}:\d{2}(?!\d) | \d{1,2}h\d{2}(?!\d))
     | (?P<number>\d{1,3}(?:,\d{3})+(?!\d) | \d{1,9}(?:[.,]\d{1,4})? | \.\d{1,4})
     | (?P<word>[^\W\d_]+(?:'[^\W\d_]+)*)
@@ -69,7 +69,7 @@ def tokens(text: str, pictures: Mapping[str, str]) -> list[Token]:
             kind = "ratio"
         elif kind == "by" or kind == "ratio":
             kind = "ratio"
-            word = word.replace(" ", "")
+            word = word.replace(" ", "").replace(";", ":")
         elif kind == "sign":
             if word == "-" and _between_letters(plain, start):
                 continue

@@ -9,6 +9,7 @@ from bot.reading.clocks import Clock, clock_at
 
 _LONGEST = 120
 _HOUR = frozenset({"hour", "hr", "hours", "hrs"})
+_DEEDS = frozenset({"fed", "started", "stirred", "discarded", "baked", "binned"})
 _TILL = frozenset({"to", "till", "til", "until", "-", "->"})
 
 
@@ -40,7 +41,7 @@ def _counted(message: Message, clause: Clause, amount: Amount) -> float | None:
             at -= 1
         named = at >= clause.first and words[at] in _HOUR and at not in message.amount_lasts
         return amount.value if named else None
-    if amount.unit not in ("hour", "minute") or clause.has("act") or clause.bread:
+    if amount.unit not in ("hour", "minute") or _acts(clause) or clause.bread:
         return None
     behind = words[amount.last : amount.last + 1]
     if behind == ["in"]:
@@ -48,6 +49,12 @@ def _counted(message: Message, clause: Clause, amount: Amount) -> float | None:
         return amount.hours if ends else None
     starts = amount.first == clause.first and clause.opener == ""
     return amount.hours if behind == ["later"] and starts else None
+
+
+def _acts(clause: Clause) -> bool:
+    """Whether something was done then, so that the hours are between two acts."""
+    fed = clause.has("flour") or clause.has("ingredient")
+    return any(meaning in _DEEDS or (meaning == "add" and fed) for _, meaning in clause.all("act"))
 
 
 def _is_clock(message: Message, clause: Clause, amount: Amount) -> bool:
@@ -58,7 +65,7 @@ def _is_clock(message: Message, clause: Clause, amount: Amount) -> bool:
 
 def _between(message: Message, clause: Clause) -> Claim[float] | None:
     """ "Doubled between 8am and 2pm", "from 9 to 3": the hours from one clock time to the other."""
-    if not clause.has("rise") or clause.has("act") or clause.mood != "told" or clause.age == 2:
+    if not clause.has("rise") or _acts(clause) or clause.mood != "told" or clause.age == 2:
         return None
     words, end = message.words, len(message.words)
     for at in range(clause.first, min(clause.last, clause.iffy_at)):
@@ -101,7 +108,7 @@ def _alone(message: Message, clause: Clause, amount: Amount) -> bool:
     before = message.before(clause)
     if not before or len(clause.words) > amount.last - amount.first + 1:
         return False
-    rose = before[-1].has("rise") and before[-1].mood == "told" and not before[-1].has("act")
+    rose = before[-1].has("rise") and before[-1].mood == "told" and not _acts(before[-1])
     return rose and before[-1].sentence == clause.sentence and not before[-1].has("ago")
 
 

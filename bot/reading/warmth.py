@@ -85,7 +85,7 @@ def _of_water_before(message: Message, clause: Clause) -> bool:
 def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
     if amount.kind == "warmth":
         return not (amount.unit == "degree" and "turn" in clause.words)
-    if amount.kind != "bare" or amount.part:
+    if amount.kind != "bare" or amount.part or message.says(amount.first, "count"):
         return False
     words = message.words
     before = words[max(clause.first, amount.first - 3) : amount.first]
@@ -100,7 +100,9 @@ def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
         return False
     if clause.has("flour") or not _may_end(message, clause, amount):
         return False
-    if behind[:1] in (["of"], ["each"], ["grams"], ["-"], ["/"]) or before[-1:] in (["/"], ["#"]):
+    if behind[:1] in (["of"], ["each"], ["grams"], ["-"]) or before[-1:] in (["/"], ["#"]):
+        return False
+    if behind[:1] == ["/"] and behind[1:2] and behind[1].isdigit():
         return False
     if clause.has("act", "add") or (clause.has("act", "moveverb") and not clause.has("tempcue")):
         return False
