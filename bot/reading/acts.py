@@ -38,12 +38,13 @@ def acts(message: Message, clauses: list[Clause], at: datetime) -> list[Told]:
 def _fed_first(clauses: list[Clause], found: list[Told]) -> list[Told]:
     """ "Back in the fridge after a feed": the feed is told by the way."""
     moves = [last for _, last, act in found if act.act == "moved"]
-    return [
+    told: list[Told] = [
         (mark.first, mark.last, Fed())
         for clause in clauses
         for mark, _ in clause.all("since")
         if clause.message.words[mark.first] == "after" and any(last <= mark.first for last in moves)
-    ][:1]
+    ]
+    return told[:1]
 
 
 def _simple(message: Message, clause: Clause) -> list[Told]:
