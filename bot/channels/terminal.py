@@ -135,6 +135,9 @@ def painted(
         lines.append(_folded(say(line, what=what), look.columns, INDENT))
         if picture is not None:
             lines.append(f"{INDENT}{printable(str(picture))}")
+    if message.strip is not None:
+        alt = printable(message.strip.alt)
+        lines.append(_folded(say("terminal.photos", what=alt), look.columns, INDENT))
     if choices:
         offered = "   ".join(
             f"{number} {printable(choice.label)}".replace(" ", "\xa0")

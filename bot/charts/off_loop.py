@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 from typing import TypeVar
 
 from bot.voice.chart import Chart
+from bot.voice.strip import Strip
 
 T = TypeVar("T")
 
@@ -16,6 +17,16 @@ T = TypeVar("T")
 async def paint_off_loop(chart: Chart) -> bytes:
     """The picture as a PNG. The event loop runs on meanwhile; pictures are painted one by one."""
     return await run_off_loop(lambda: _painted(chart))
+
+
+async def snapshot_off_loop(data: bytes) -> bytes | None:
+    """A photo from outside made small; None for what is no picture."""
+    return await run_off_loop(lambda: _snapshot(data))
+
+
+async def paint_strip_off_loop(strip: Strip, pictures: Sequence[bytes | None]) -> bytes:
+    """The strip as a PNG; ``pictures`` are those of its snapshots, None: gone."""
+    return await run_off_loop(lambda: _strip(strip, pictures))
 
 
 async def run_off_loop(work: Callable[[], T]) -> T:
@@ -28,6 +39,18 @@ def _painted(chart: Chart) -> bytes:
     from bot.charts.paint import paint
 
     return paint(chart, dark=chart.dark)
+
+
+def _snapshot(data: bytes) -> bytes | None:
+    from bot.charts.snapshots import snapshot
+
+    return snapshot(data)
+
+
+def _strip(strip: Strip, pictures: Sequence[bytes | None]) -> bytes:
+    from bot.charts.strip import paint_strip
+
+    return paint_strip(strip, pictures)
 
 
 @cache

@@ -23,6 +23,7 @@ from matplotlib.patches import FancyBboxPatch, PathPatch, Polygon, Rectangle
 from matplotlib.path import Path as Outline
 from matplotlib.text import Text
 from matplotlib.transforms import Affine2D
+from numpy.typing import NDArray
 from PIL import Image
 from PIL.PngImagePlugin import PngInfo
 
@@ -130,6 +131,14 @@ class Sheet:
     ) -> None:
         circle = Outline.circle(centre, radius)
         self._add(PathPatch(circle, fc=colour, ec=edge, linewidth=width * _PT))
+
+    def picture(self, corner: Point, dots: NDArray[np.uint8]) -> None:
+        """Rows of red, green and blue, one dot of the sheet each; ``corner`` is the upper left."""
+        x, y = corner[0], self.height - corner[1] - dots.shape[0] / SCALE
+        image = self.figure.figimage(
+            dots, round(x * SCALE), round(y * SCALE), origin="upper", zorder=self._above()
+        )
+        image.set_gid("picture")
 
     def width_of(self, words: str, *, size: float, bold: bool = False) -> float:
         """How wide the words will be, in pixels."""

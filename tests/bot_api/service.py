@@ -21,6 +21,7 @@ from tests.bot_api.refusals import Refusal, bad_request
 
 LONGEST_TEXT = 4096
 LONGEST_CAPTION = 1024
+LARGEST_FILE = 20_000_000
 COMMAND = re.compile(r"[a-z0-9_]{1,32}")
 SECRET = re.compile(r"[A-Za-z0-9_-]{1,256}")
 
@@ -47,6 +48,8 @@ class BotApi:
     inline: list[InlineAnswer] = field(default_factory=list)
     commands: list[tuple[str, str]] = field(default_factory=list)
     calls: list[str] = field(default_factory=list)
+    files: dict[str, bytes] = field(default_factory=dict)
+    """What people sent, by the id of the file."""
     webhook: Webhook | None = None
     latency_s: float = 0.0
     changed: asyncio.Event = field(default_factory=asyncio.Event)
@@ -95,6 +98,8 @@ class BotApi:
                 return self._answer_callback_query(values)
             case "answerinlinequery":
                 return self._answer_inline_query(values)
+            case "getfile":
+                return self._get_file(values)
             case "setmycommands":
                 return self._set_my_commands(values)
             case "setwebhook":
@@ -240,6 +245,24 @@ class BotApi:
                 "query is too old and response timeout expired or query ID is invalid"
             )
         self.answered.append(query)
+
+    def _get_file(self, values: Values) -> object:
+        name = str(values.get("file_id", ""))
+        if name not in self.files:
+            raise bad_request("wrong file_id or the file is temporarily unavailable")
+        size = len(self.files[name])
+        if size > LARGEST_FILE:
+            raise bad_request("file is too big")
+        told = {"file_id": name, "file_unique_id": name, "file_size": size}
+        return {**told, "file_path": f"photos/{name}"}
+
+    def download(self, token: str, path: str) -> bytes:
+        """The file that ``getFile`` told the path of; raises Refusal."""
+        name = path.removeprefix("photos/")
+        if token != self.token or name not in self.files:
+            raise Refusal(404, "Not Found")
+        self.calls.append("download")
+        return self.files[name]
 
     def _set_my_commands(self, values: Values) -> object:
         told = json.loads(str(values.get("commands", "null")))

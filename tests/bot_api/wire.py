@@ -8,7 +8,7 @@ import socket
 from collections.abc import AsyncIterator, Coroutine
 from contextlib import asynccontextmanager
 from email import message_from_bytes
-from urllib.parse import parse_qsl
+from urllib.parse import parse_qsl, unquote
 
 import h11
 
@@ -71,9 +71,12 @@ class _Connection:
             target = request.target.decode()
             path, _, query = target.partition("?")
             values = dict(parse_qsl(query, keep_blank_values=True)) | _values(request, body)
-            _, _, rest = path.partition("/bot")
+            _, _, rest = unquote(path).partition("/bot")
             token, _, method = rest.partition("/")
-            await self._answer(token, method, values)
+            if path.startswith("/file/"):
+                await self._hand_out(token, method)
+            else:
+                await self._answer(token, method, values)
             if self._h11.our_state is h11.MUST_CLOSE:
                 return
             self._h11.start_next_cycle()
@@ -137,6 +140,19 @@ class _Connection:
         except Refusal as refusal:
             return refusal.code, _json(refusal.as_json())
         return 200, _json({"ok": True, "result": result})
+
+    async def _hand_out(self, token: str, path: str) -> None:
+        """A file; ``faults`` know it as the method "download"."""
+        match self._api.faults.take("download"):
+            case Hangs():
+                await self._while_there(asyncio.Event().wait())
+            case Resets():
+                self._reset()
+                raise _Gone
+        try:
+            await self._send(200, self._api.download(token, path))
+        except Refusal as refusal:
+            await self._send(refusal.code, _json(refusal.as_json()))
 
     async def _while_there(self, work: Coroutine[object, object, object]) -> tuple[int, bytes]:
         """The work's result, unless the client goes away first."""

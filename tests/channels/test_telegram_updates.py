@@ -138,13 +138,50 @@ def test_words_under_a_picture_come_along_and_can_be_edited(api: BotApi, ada: Pe
     assert hears(api).heard == Edited(text="tripled", at=NOW, message="tg:77:1")
 
 
-def test_an_album_is_one_thing_said(api: BotApi, ada: Person) -> None:
-    keys = set()
+def test_the_photos_of_an_album_are_told_one_by_one_and_belong_together(
+    api: BotApi, ada: Person
+) -> None:
+    found = []
     for _ in range(3):
         ada.sends(photo=PHOTO, media_group_id="9")
-        keys.add(hears(api).key)
+        found.append(hears(api))
 
-    assert len(keys) == 1
+    assert len({one.key for one in found}) == 3
+    assert {one.heard.album for one in found} == {"77:9"}
+
+
+def test_an_album_of_anything_else_is_one_thing_said_unless_there_are_words_to_it(
+    api: BotApi, ada: Person
+) -> None:
+    keys = []
+    for caption in (None, None, "doubled"):
+        words = {} if caption is None else {"caption": caption}
+        ada.sends(video=file("m", **WIDE, duration=3), media_group_id="9", **words)
+        keys.append(hears(api).key)
+
+    assert keys[0] == keys[1] != keys[2]
+
+
+MB = 1_000_000
+
+
+@pytest.mark.parametrize(
+    ("content", "what"),
+    [
+        ({"document": file("d", mime_type="image/jpeg")}, "photo"),
+        ({"document": file("d", mime_type="image/heic")}, "document"),
+        ({"document": file("d") | {"file_size": 30 * MB}}, "document"),
+        ({"document": file("d", mime_type="image/png") | {"file_size": 20 * MB}}, "photo"),
+        ({"document": file("d", mime_type="image/png") | {"file_size": 20 * MB + 1}}, "too-large"),
+        ({"photo": [file("p", width=9, height=9) | {"file_size": 21 * MB}]}, "too-large"),
+    ],
+)
+def test_a_photo_sent_as_a_file_is_a_photo_within_what_the_service_hands_out(
+    api: BotApi, ada: Person, content: dict[str, object], what: str
+) -> None:
+    ada.sends(**content)
+
+    assert hears(api).heard.what == what
 
 
 @pytest.mark.parametrize(

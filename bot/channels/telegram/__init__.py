@@ -7,6 +7,7 @@
 - ``inline``  a quick question in any chat, answered while it is typed
 - ``markup``  a Message becomes what the service shows
 - ``channel`` sends a Message
+- ``photos``  people's photos, fetched only to be painted
 - ``poller``  fetches updates and confirms them only when they are kept
 - ``webhook`` is called with updates, and says "done" only when they are kept
 - ``menu``    the commands shown beside the text field

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Awaitable, Callable
+from dataclasses import replace
 from typing import Final, TypeAlias
 
 from telegram import (
@@ -17,9 +18,12 @@ from telegram.constants import ParseMode
 from bot.channels.telegram.faults import mapped
 from bot.channels.telegram.markup import Part, parts, picture_parts, plain_parts, sound
 from bot.channels.telegram.patience import LOG
+from bot.channels.telegram.photos import fetched
+from bot.charts import paint_strip_off_loop
 from bot.delivery.ports import Receipt
 from bot.errors import GoneForGood
-from bot.voice.message import Chart, Message
+from bot.voice.catalogue import say
+from bot.voice.message import Chart, Message, Strip
 
 SEND_WITHIN_S: Final = 30.0
 MOST_HALF_SENT: Final = 1000
@@ -59,14 +63,23 @@ class TelegramChannel:
         return Receipt(message=f"{chat}:{sent}")
 
     async def _pieces(self, message: Message) -> tuple[Part, ...]:
-        if message.chart is None:
-            return parts(message)
         try:
-            picture = await self._paint(message.chart)
+            picture = await self._picture(message)
         except Exception as wrong:  # noqa: BLE001 - the words of a message go without their picture
             LOG.error("not-painted", extra={"action": "send", "why": type(wrong).__name__})
             return parts(message)
-        return picture_parts(message, picture)
+        if message.strip is not None and picture is None:
+            return parts(replace(message, strip=None, text=_away(message.strip)))
+        return parts(message) if picture is None else picture_parts(message, picture)
+
+    async def _picture(self, message: Message) -> bytes | None:
+        """The picture that goes with the words; None when there is none, or none of its photos."""
+        if message.chart is not None:
+            return await self._paint(message.chart)
+        if message.strip is None:
+            return None
+        photos = await fetched(self._bot, [one.file for one in message.strip.snapshots])
+        return await paint_strip_off_loop(message.strip, photos) if any(photos) else None
 
     async def _send(self, chat_id: int, part: Part, answered: ReplyParameters | None) -> int:
         if part.picture is not None:
@@ -95,6 +108,10 @@ class TelegramChannel:
         while len(self._half_sent) >= MOST_HALF_SENT:
             del self._half_sent[next(iter(self._half_sent))]
         self._half_sent[chat, message] = done
+
+
+def _away(strip: Strip) -> str:
+    return say("photos.away", name=strip.title)
 
 
 def _answered(chat: str, message: Message) -> ReplyParameters | None:

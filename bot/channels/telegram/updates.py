@@ -2,7 +2,7 @@
 
 Quiet: channels, what is not said to us in groups (``groups``), the service's own notices (somebody
 joined, a message was pinned), an edit that changed no text, what was posted through our own inline
-answers (``inline``), and every later picture of an album.
+answers (``inline``), and in an album every later item that is neither a photo nor has words to it.
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from bot.channels.telegram.faults import NONSENSE
 from bot.channels.telegram.groups import asked
 from bot.channels.telegram.markup import sound
 from bot.channels.telegram.patience import LOG
+from bot.channels.telegram.photos import LARGEST_B
 from bot.delivery.ports import Inbound
 from bot.turn import Edited, Heard, Located, Said, Sent, Tapped
 
@@ -29,7 +30,9 @@ WANTED: Final = (
 )
 """The kinds of update to ask the service for."""
 
-What = Literal["photo", "voice", "video", "sticker", "document", "contact", "other"]
+What = Literal["photo", "too-large", "voice", "video", "sticker", "document", "contact", "other"]
+PICTURES: Final = frozenset({"image/jpeg", "image/png", "image/webp"})
+"""Files that are photos."""
 
 # An animation also comes as a document and a venue also as a location: the first that is there
 # says what it is.
@@ -54,8 +57,8 @@ ATTACHMENTS: Final[tuple[tuple[MessageAttachmentType, What], ...]] = (
 def inbound(update: Update, *, username: str | None, now: datetime) -> Inbound | None:
     """What the update says to us; None: nothing that wants an answer.
 
-    ``username`` is the bot's own, without "@": it may follow a command. The album of several
-    pictures is one thing said, so they share a key.
+    ``username`` is the bot's own, without "@": it may follow a command. An album comes item by
+    item: photos are told one by one, with its key; of the rest without words only the first is.
     """
     try:
         return _inbound(update, username, now)
@@ -104,8 +107,8 @@ def _inbound(update: Update, username: str | None, now: datetime) -> Inbound | N
         chat, heard = _private(message), _edited(message)
     elif (message := update.message) is not None:
         chat, heard = message.chat.id, _told(message, username)
-        if message.media_group_id is not None:
-            key = f"tg:album:{message.chat.id}:{message.media_group_id}"
+        if isinstance(heard, Sent) and heard.album and heard.what != "photo" and not heard.caption:
+            key = f"tg:album:{heard.album}"
     if chat is None or heard is None:
         return None
     return Inbound(key=key, chat=f"tg:{chat}", heard=heard, received_at=now, order=update.update_id)
@@ -154,13 +157,31 @@ def _said(message: Message, username: str | None) -> Heard | None:
     for kind, what in ATTACHMENTS:
         if message[kind]:
             return Sent(
-                what=what,
+                what=_what(message, what),
                 at=message.date,
                 caption=sound(message.caption or ""),
                 message=_key(message),
                 file=_file(message),
+                album=_album(message),
             )
     return None
+
+
+def _what(message: Message, what: What) -> What:
+    """A photo sent as a file is a photo; one that the service will not hand out is too large."""
+    if what == "document" and message.document and message.document.mime_type in PICTURES:
+        what = "photo"
+    if what != "photo":
+        return what
+    size = message.photo[-1].file_size if message.photo else None
+    if message.document is not None:
+        size = message.document.file_size
+    return "too-large" if (size or 0) > LARGEST_B else "photo"
+
+
+def _album(message: Message) -> str | None:
+    album = message.media_group_id
+    return None if album is None else f"{message.chat.id}:{sound(album)}"
 
 
 def _located(where: Location, at: datetime) -> Heard:
