@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import time
+from datetime import datetime, time, timedelta
 
 from bot.coach.draft import Draft
 from bot.coach.shelf import meant, was_ready
@@ -29,6 +29,7 @@ from bot.voice.message import Choice, Message
 LEVAIN_G = 100.0
 HAVE_G = 50.0
 GATE_DAY = 7
+NEAR = timedelta(minutes=45)
 BEDTIME = time(22, 30)
 _RATIOS = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 15.0, 20.0)
 
@@ -78,17 +79,18 @@ def _backwards(
     assert wish.ripe_at is not None
     if wish.ripe_at <= now:
         return Message(kind="reply", text=say("bake.passed"))
-    found = plan_bake(
-        BakeWish(
-            ripe_at=wish.ripe_at,
-            levain_g=wish.levain_g or LEVAIN_G,
-            have_g=HAVE_G,
-            kitchen=kitchen,
-            earliest=now,
-            flours=(flour,),
-        ),
-        vigour,
+    asked = BakeWish(
+        ripe_at=wish.ripe_at,
+        levain_g=wish.levain_g or LEVAIN_G,
+        have_g=HAVE_G,
+        kitchen=kitchen,
+        earliest=now,
+        flours=(flour,),
     )
+    found = plan_bake(asked, vigour)
+    if isinstance(found, CannotBake) and _is_near(found, wish.ripe_at):
+        assert found.nearest is not None
+        found = plan_bake(replace(asked, ripe_at=found.nearest), vigour)
     if isinstance(found, CannotBake):
         return cannot_message(found, now, units)
     notes = []
@@ -106,6 +108,11 @@ def _backwards(
     draft.note(BakePlanned(stages=tuple(_stage(step) for step in found.steps)), jar.key)
     remind = Choice(label=say("reminders.choice_bake"), key=f"remind:{jar.key}")
     return replace(message, choices=(remind,))
+
+
+def _is_near(refusal: CannotBake, ripe_at: datetime) -> bool:
+    """Whether the nearest time is the one wanted, as near as dough knows."""
+    return refusal.nearest is not None and abs(refusal.nearest - ripe_at) <= NEAR
 
 
 def _stage(step: BakeStep) -> BakeStage:

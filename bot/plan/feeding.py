@@ -8,6 +8,7 @@ from typing import Literal, TypeAlias
 
 from bot.culture.jar import fill
 from bot.culture.state import Culture
+from bot.culture.vocabulary import Fed
 from bot.plan.method import Kitchen, Method, MethodDay
 
 Warmth: TypeAlias = Literal["unknown", "very-cold", "cold", "mild", "warm", "hot"]
@@ -77,6 +78,33 @@ def feeding_on(method: Method, day: int, warmth: Warmth) -> Feeding:
     if warmth in ("warm", "hot") and day >= kitchen.warm_from_day:
         return replace(usual, keep_g=kitchen.warm_keep_g, keep_words=kitchen.warm_keep_words)
     return usual
+
+
+def own_feeding(culture: Culture) -> Feeding | None:
+    """What this keeper weighs by themselves, if their last feed told it exactly."""
+    fed = [deed.act for deed in culture.feeds if isinstance(deed.act, Fed)]
+    if not fed:
+        return None
+    last = fed[-1]
+    flour, water = last.flour_g, last.water_g
+    if flour is None or water is None or not (flour.is_exact and water.is_exact):
+        return None
+    if flour.middle <= 0:
+        return None
+    keep_g = last.starter_g.middle if last.starter_g is not None else _kept_by_ratio(last)
+    return Feeding(
+        keep_g=keep_g or flour.middle,
+        keep_words="",
+        flour_g=flour.middle,
+        water_g=water.middle,
+    )
+
+
+def _kept_by_ratio(fed: Fed) -> float | None:
+    """The starter's mass where flour and ratio give it away."""
+    if fed.ratio is None or fed.flour_g is None or fed.ratio[1] <= 0:
+        return None
+    return fed.flour_g.middle * fed.ratio[0] / fed.ratio[1]
 
 
 def feed_later_at(culture: Culture, now: datetime) -> datetime | None:

@@ -18,11 +18,15 @@ from bot.plan.feeding import (
     feeding_of,
     feeding_on,
     jar_warning,
+    own_feeding,
     warmth_of,
 )
 from bot.plan.method import method
 from bot.plan.mornings import local_day_at
 from bot.plan.zones import zone_info
+
+GROWN = 1.5
+"""Who saw it grow by half had fed it."""
 
 GATE_DAY = 7
 """From this day on a culture may be ready, if it shows it (F-190)."""
@@ -103,7 +107,8 @@ def morning_plan(dossier: Dossier, culture: Culture, local_day: date, now: datet
     as_day = plan.kept if is_kept else plan.on(day_by_warmth(day, jar_c))
     in_fridge = culture.spot == "fridge"
     fed_at = _fed_on(culture, local_day, zone)
-    todays = feeding_of(plan.kept) if is_kept else feeding_on(plan, max(day, 2), warmth)
+    by_method = feeding_of(plan.kept) if is_kept else feeding_on(plan, max(day, 2), warmth)
+    todays = own_feeding(culture) or by_method
     feeding = None if in_fridge or fed_at is not None else todays
     later = None if feeding is None else feed_later_at(culture, now)
     return MorningPlan(
@@ -158,6 +163,12 @@ def _fed_on(culture: Culture, local_day: date, zone: tzinfo) -> datetime | None:
 
 def _missed_days(culture: Culture, local_day: date, zone: tzinfo) -> int:
     done = [local_day_at(feed.at, zone) for feed in culture.feeds]
+    # "Doubled in 6 hours" tells of a feed that nobody reported.
+    done += [
+        local_day_at(seen.fed_at if seen.told and seen.fed_at else seen.seen_at, zone)
+        for seen in outcomes(culture)
+        if seen.rise.low >= GROWN
+    ]
     if culture.started_at is not None:
         done.append(local_day_at(culture.started_at, zone))
     before = [fed_on for fed_on in done if fed_on < local_day]

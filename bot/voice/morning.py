@@ -16,7 +16,10 @@ from bot.plan.stages import MorningPlan
 from bot.plan.zones import zone_info
 from bot.voice.catalogue import say
 from bot.voice.message import Choice, Message
-from bot.voice.quantities import clock, degrees, degrees_between, number
+from bot.voice.quantities import clock, degrees, degrees_between, number, spoons
+
+SPOON_G = 16.0
+"""A level tablespoon of stirred-down starter: 15-17 g (F-175, from memory)."""
 
 LONGEST = 600
 """Letters: more than a phone screen of text is not read before coffee."""
@@ -186,10 +189,20 @@ def _steps(plan: MorningPlan, feeding: Feeding, culture: Culture, units: Units) 
     return say(
         "morning.steps_first" if plan.day <= LEARNING_DAYS else "morning.steps",
         vary=plan.day,
-        keep=say("morning.amount_keep", grams=_whole(feeding.keep_g), words=feeding.keep_words),
+        keep=_keep(feeding, units),
         flour=_flour(feeding.flour_g, culture.flour, units),
         water=_water(feeding.water_g, units),
     )
+
+
+def _keep(feeding: Feeding, units: Units) -> str:
+    """What is carried over; a keeper with amounts of their own needs no spoons, unless they use them."""
+    words = feeding.keep_words
+    if not words and units == "us":
+        words = spoons(feeding.keep_g / SPOON_G)
+    if not words:
+        return say("morning.amount", grams=_whole(feeding.keep_g))
+    return say("morning.amount_keep", grams=_whole(feeding.keep_g), words=words)
 
 
 def _expected(plan: MorningPlan, units: Units) -> tuple[str, ...]:

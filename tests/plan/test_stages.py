@@ -21,6 +21,7 @@ from bot.culture.journal import (
     Reported,
     ZoneSet,
 )
+from bot.culture.quantities import Range
 from bot.culture.state import Dossier
 from bot.culture.vocabulary import Fed, Moved, Rise, Signs, Spot, Temperature
 from bot.plan.stages import MorningPlan, day_by_warmth, morning_plan
@@ -234,3 +235,20 @@ def test_a_jar_that_was_never_mixed_has_no_plan() -> None:
 
     with pytest.raises(ValueError, match="never mixed"):
         morning_plan(dossier, dossier.cultures[0], date(2026, 3, 3), at(2))
+
+
+def test_a_keeper_with_amounts_of_their_own_is_told_those() -> None:
+    own = Fed(flour_g=Range.exact(50), water_g=Range.exact(50), starter_g=Range.exact(25))
+    report: tuple[datetime, Event] = (at(4, 9), Reported(text="", acts=(own,)))
+
+    plan = plan_of(kitchen(report), 5)
+
+    assert plan.feeding is not None
+    assert (plan.feeding.keep_g, plan.feeding.flour_g, plan.feeding.water_g) == (25, 50, 50)
+
+
+def test_a_rise_that_was_told_counts_as_a_feed_that_was_not() -> None:
+    silent = plan_of(kitchen(), 9)
+    told = plan_of(kitchen(rose(8, 2.0, 6)), 9)
+
+    assert (silent.missed_days, told.missed_days) == (7, 0)
