@@ -92,7 +92,7 @@ def _kind(message: Message, at: int, first: int, inside: list[bool]) -> str:
         if word in _PAUSES:
             if word == "/" and _holds(message, at):
                 return ""
-            return "" if word == "&" and _pairs(message, at) else "pause"
+            return "" if word in ("&", "/") and _pairs(message, at) else "pause"
         if word == "-" and token.spaced and at + 1 < end and message.tokens[at + 1].spaced:
             return "pause"
         return ""

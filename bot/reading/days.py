@@ -62,6 +62,9 @@ def _dated(message: Message, clause: Clause, at: datetime) -> date | None:
         if amount.unit in ("day", "week") and message.says(amount.last, "ago"):
             days = amount.value * (7 if amount.unit == "week" else 1)
             return at.date() - timedelta(days=round(days))
+    for index in range(clause.first, clause.last - 1):
+        if (ordinal := _ordinal(message, clause, index)) and (found := _of_month(ordinal, at)):
+            return found
     for mark, meaning in clause.all("month"):
         day = _day_beside(message, mark.first, mark.last)
         if day is not None and (found := _recent(day, int(meaning), at)):
@@ -83,6 +86,25 @@ def _day_beside(message: Message, first: int, last: int) -> int | None:
         behind = words[last + 1] if last + 1 < len(words) else ""
         return None if behind in ("am", "pm", ":") else int(words[last])
     return None
+
+
+def _ordinal(message: Message, clause: Clause, index: int) -> int | None:
+    """The day of "on the 10th"; "the 10th feed" counts feeds, "the 3rd of May" has its month."""
+    words = message.words
+    number, suffix = words[index], words[index + 1]
+    if suffix not in _ORDINALS or message.tokens[index + 1].spaced or not number.isdigit():
+        return None
+    if words[index - 1 : index] not in (["the"], ["on"]) or not 1 <= int(number) <= 31:
+        return None
+    behind = words[index + 2] if index + 2 < clause.last else ""
+    ends = not behind or not behind.isalpha() or message.says(index + 2, "clock") is not None
+    return int(number) if ends or message.at(index + 2, "part") is not None else None
+
+
+def _of_month(day: int, at: datetime) -> date | None:
+    """The latest past day of so many of a month: this month's or the one before's."""
+    before = at.date().replace(day=1) - timedelta(days=1)
+    return _recent(day, at.month, at) or _recent(day, before.month, at)
 
 
 _ORDINALS = frozenset({"st", "nd", "rd", "th"})

@@ -149,6 +149,8 @@ def _opens(message: Message, clause: Clause) -> _Mix | None:
                 return _Mix(mark.first, mark.last, True, True)
             case "fed" if not _compares(message, clause, mark):
                 return _Mix(mark.first, mark.last, False, True)
+            case "add" if _did_it(message, clause, mark):
+                return _Mix(mark.first, mark.last, False, True)
             case "add" if _puts_in(message, clause):
                 return _Mix(mark.first, mark.last, False, _sure(message, clause, mark))
             case "feedword" if _reports(message, clause, mark):
@@ -190,6 +192,16 @@ def _blends(clause: Clause) -> bool:
     kinds = {meaning for _, meaning in clause.all("flour") if meaning != "word"}
     mixed = clause.has("fraction") or bool({"mix", "mixture", "blend", "combo"} & set(clause.words))
     return len(kinds) > 1 and mixed and not clause.has("smellcue")
+
+
+def _did_it(message: Message, clause: Clause, mark: Mark) -> bool:
+    """ "Nearly forgot to feed it but did it at 9": "it" is the feed of the clause before."""
+    words, before = message.words, message.before(clause)
+    if words[mark.first : mark.first + 2] != ["did", "it"] or not clause.has("clock"):
+        return False
+    return bool(before) and any(
+        before[-1].has("act", one) for one in ("feedword", "fed", "skipped")
+    )
 
 
 def _used_to(message: Message, clause: Clause, mark: Mark) -> bool:

@@ -44,7 +44,8 @@ def skipped(message: Message, clause: Clause) -> list[tuple[int, int, Act]]:
     mark = mark or _unfed(clause)
     if mark is None:
         return _left(clause)
-    if mark.first >= clause.iffy_at or offered(clause, mark):
+    nearly = message.says(mark.first - 1, "hedgenum") == "under"
+    if mark.first >= clause.iffy_at or nearly or offered(clause, mark):
         return []
     text = " ".join(message.words[mark.first : mark.last])
     behind = message.words[mark.last : clause.last]

@@ -176,7 +176,8 @@ def _of_pair(message: Message, clause: Clause, amount: Amount) -> list[Stuff]:
         if amount not in (one, two) or one.kind != two.kind or one.kind not in ("bare", "mass"):
             continue
         between = list(message.words[one.last : two.first])
-        if between and not (len(between) == 1 and between[0] in _PAIRING):
+        pairing = _PAIRING | {"/"} if one.kind == "mass" else _PAIRING
+        if between and not (len(between) == 1 and between[0] in pairing):
             continue
         if min(one.value, two.value) < _LEAST_OF_A_PAIR or one.signed or two.worded:
             continue

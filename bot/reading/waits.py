@@ -104,12 +104,15 @@ def _apart(start: Clock, stop: Clock) -> float:
 
 
 def _alone(message: Message, clause: Clause, amount: Amount) -> bool:
-    """ "Took all day to double, 11 hrs": a clause that is only a span, behind one of the rise."""
-    before = message.before(clause)
-    if not before or len(clause.words) > amount.last - amount.first + 1:
+    """ "Took all day to double, 11 hrs": a clause that is only a span, next to one of the rise."""
+    if len(clause.words) > amount.last - amount.first + 1:
         return False
-    rose = before[-1].has("rise") and before[-1].mood == "told" and not _acts(before[-1])
-    return rose and before[-1].sentence == clause.sentence and not before[-1].has("ago")
+    near = message.clauses[max(0, clause.number - 1) : clause.number + 2]
+    return any(
+        one.has("rise") and one.mood == "told" and not _acts(one) and not one.has("ago")
+        for one in near
+        if one is not clause and one.sentence == clause.sentence
+    )
 
 
 def _hours_of(message: Message, clause: Clause, amount: Amount) -> float | None:

@@ -8,6 +8,7 @@ from bot.culture.vocabulary import Place, Temperature, Units
 from bot.reading.amounts import Amount
 from bot.reading.claims import Claim, claim, latest
 from bot.reading.clauses import Clause, Message
+from bot.reading.clocks import clocks
 
 _POSSIBLE_C = {
     "kitchen": (-5.0, 50.0),
@@ -119,6 +120,8 @@ def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
         or message.says(amount.last, "bubble")
     ):
         return False
+    if _is_hour(message, clause, amount):
+        return False
     if _contrasted(message, clause, amount) or _whole_answer(message, amount):
         return 10 <= amount.value <= 40 or 55 <= amount.value <= 100
     if _corrected(message, clause, amount):
@@ -130,6 +133,16 @@ def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
             return False
         return 3 <= amount.value <= 130 and not clause.has("act", "fed")
     return False
+
+
+def _is_hour(message: Message, clause: Clause, amount: Amount) -> bool:
+    """ "Fed round 7 last night": the hour of an act."""
+    if not clause.has("act") or amount.value > _HOURS or len(clause.amounts) > _HOURS:
+        return False
+    return any(one.first <= amount.first < one.last for one in clocks(message, clause))
+
+
+_HOURS = 12
 
 
 def _contrasted(message: Message, clause: Clause, amount: Amount) -> bool:
@@ -145,9 +158,12 @@ def _of_a_day(clause: Clause) -> bool:
     """Whether a clause is a bare number and a day, with no more than "it was" before them."""
     if len(clause.amounts) != 1 or clause.amounts[0].kind != "bare" or len(clause.words) > _BRIEF:
         return False
-    dated = clause.has("day") or clause.has("now") or clause.has("past", "strong")
+    by_day = {"overnight", "by", "during"} & set(clause.words)
+    dated = by_day or any(clause.has(one) for one in ("day", "now", "part"))
+    dated = dated or clause.has("past", "strong")
     other = ("act", "flour", "ingredient", "clock", "rise", "bubble", "unit", "age", "habit")
-    return dated and not any(clause.has(one) for one in other) and "day" not in clause.words
+    numbered = "day" in clause.words and not by_day
+    return bool(dated) and not numbered and not any(clause.has(one) for one in other)
 
 
 _BRIEF = 5
