@@ -131,6 +131,15 @@ def doctor() -> int:
 
 
 @jarside.command()
+@click.option("--again", metavar="KEY", help="Let the one of that key be handled once more.")
+def aside(again: str | None) -> int:
+    """List the messages that failed three times and were set aside."""
+    from bot.commands.aside import run
+
+    return run(_settings(), sys.stdout, again=again)
+
+
+@jarside.command()
 def rules() -> int:
     """Print the rule book as a page to review."""
     from bot.commands.rules import run
