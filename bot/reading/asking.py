@@ -38,6 +38,8 @@ class Form:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asking:
     form: Form
+    topics: Mapping[str, Ask]
+    """What a topic of the handbook asks about, where nothing else says so."""
     core: tuple[str, ...]
     """Words of questions that are mended more boldly than others."""
     kinds: Mapping[Strength, Mapping[Ask, Frames]]
@@ -54,9 +56,10 @@ def asking_from(text: str) -> Asking:
     try:
         table = dict(tomllib.loads(text)["asking"])
         sets = {name: str(words) for name, words in table.pop(SETS).items()}
-        form, core = table.pop("form"), table.pop("core")
+        form, core, topics = table.pop("form"), table.pop("core"), table.pop("topics")
         return Asking(
             form=Form(**{name: compiled(form[name], sets) for name in _FORMS}),
+            topics={topic: kind for kind, ids in topics.items() for topic in ids},
             core=tuple(core["words"]),
             kinds={
                 strength: dict(_kinds(table, strength, sets)) for strength in get_args(Strength)

@@ -9,13 +9,14 @@ from bot.culture.vocabulary import Ask
 from bot.reading.clauses import Clause, Message
 from bot.reading.marks import Mark
 from bot.reading.questions import only_tells, onset, worth
-from bot.reading.subjects import RANK, Subject, raised, subject, worry
+from bot.reading.subjects import RANK, Subject, raised, subject, touched, worry
 
 Asked = tuple[Mark | None, Ask]
 Span = tuple[int, int]
 
 _LOOKS_BACK = 8
 """Words: a question so short may be about the sentence before ("is that ok")."""
+_REPORTED = ("rise", "bubble", "smell", "surface", "texture", "float")
 _OPEN_WORDS = frozenset({"what", "whats", "which", "when", "where", "who", "how", "whose"})
 _JARS = frozenset({"it", "its", "this", "that", "thats", "mine", "starter", "he", "she", "i"})
 """Words that a question about one's own jar or doings mostly has."""
@@ -55,6 +56,9 @@ def _asked(message: Message, clauses: list[Clause], at: int) -> list[Asked]:
             asked: list[Asked] = [(told.mark, told.ask)]
             return [*asked, (best.mark, "next")] if best and best.ask == "next" else asked
     one: Asked | None = (best.mark, best.ask) if best else None
+    if (best is None or best.is_open) and not any(clause.has(sign) for sign in _REPORTED):
+        kind = touched(message, begins, clause.last)
+        one = (best.mark if best else None, kind) if kind else one
     asking = clause.mood != "told" or start is not None
     if (asking or not clause.has("act")) and _weighed(message, clause) and _is_light(best):
         one = (None, "amounts")
@@ -188,7 +192,7 @@ _IMPLIED: tuple[tuple[str, Ask], ...] = (
     ("mould", "growth"), ("streak", "growth"), ("film", "growth"), ("crust", "growth"),
     ("blot", "growth"), ("colour", "growth"), ("pest", "safety"), ("smell", "smell"),
     ("smellcue", "smell"), ("liquid", "liquid"), ("float", "ready"), ("floattest", "ready"),
-    ("flour", "flour"), ("ingredient", "amounts"), ("tempcue", "warmth"), ("rise", "slow"),
+    ("flour", "flour"), ("tempcue", "warmth"), ("rise", "slow"),
 )  # fmt: skip
 """What a question about a sign is about, when its words name no ask."""
 

@@ -12,6 +12,7 @@ from bot.reading.clauses import Clause, Message
 from bot.reading.frames import Found
 from bot.reading.marks import Mark
 from bot.reading.slips import plainly
+from bot.reading.topics import topics
 
 _FRAMES = frozenset({"normal", "timing", "other"})
 """Asks that only say how something is asked; a subject beside them says more."""
@@ -122,6 +123,13 @@ def raised(message: Message, spans: Iterable[tuple[int, int]]) -> Subject | None
         if found:
             return max(found, key=lambda one: (one.ask == "safety", *one.order))
     return None
+
+
+def touched(message: Message, first: int, last: int) -> Ask | None:
+    """The weightiest kind that the topics of a text ask about, for a question of no other subject."""
+    kinds = asking().topics
+    found = {kinds[one] for one in topics(_text(message, first, last)) if one in kinds}
+    return min(found, key=RANK.index, default=None)
 
 
 def _told_of(text: str, first: int, strength: Strength) -> Iterable[Subject]:
