@@ -10,6 +10,7 @@ from bot.coach.hours import go_away, move_mornings, move_zone, pause, resume
 from bot.coach.jars import (
     choose_method,
     choose_next,
+    count_flour,
     rename,
     retire,
     set_jar,
@@ -35,6 +36,7 @@ from bot.reading.wishes import (
     Away,
     Begin,
     Choose,
+    CountFlour,
     Done,
     FlourWish,
     Help,
@@ -116,6 +118,8 @@ def grant(draft: Draft, wanted: Wish) -> None:
             retire(draft, wanted)
         case Choose():
             with_jar(draft, lambda jar: choose_next(draft, jar, wanted.choice))
+        case CountFlour():
+            with_jar(draft, lambda jar: count_flour(draft, jar))
         case AskAtPeak():
             with_jar(draft, lambda jar: set_peak_check(draft, jar))
         case Yes():

@@ -21,6 +21,7 @@ from bot.culture.journal import (
 from bot.culture.state import Culture
 from bot.culture.vocabulary import Fed, Started
 from bot.plan.mornings import local_day_at
+from bot.plan.tally import flour_tally
 from bot.plan.zones import zone_info
 from bot.reading.reading import Reading
 from bot.reading.wishes import (
@@ -117,6 +118,17 @@ def retire(draft: Draft, wanted: Retire) -> None:
         return
     draft.note(Ended(reason="retired"), jar.key)
     draft.reply(say("coach.retired", name=jar.name), _begin_choice())
+
+
+def count_flour(draft: Draft, jar: Culture) -> None:
+    """The flour this jar has taken so far."""
+    tally = flour_tally(jar)
+    said = say(
+        "coach.flour_tally", count=tally.feeds, name=jar.name, kilos=f"{tally.flour_g / 1000:.2f}"
+    )
+    if tally.guessed:
+        said = f"{said} {say('coach.flour_guessed', count=tally.guessed)}"
+    draft.reply(said)
 
 
 def with_jar(draft: Draft, do: Callable[[Culture], None]) -> None:

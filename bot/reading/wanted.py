@@ -194,7 +194,14 @@ class Choose:
     wish: Literal["choose"] = "choose"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountFlour:
+    """How much flour has it taken so far?"""
+
+    wish: Literal["count-flour"] = "count-flour"
+
+
 Wish: TypeAlias = (
     Stop | Pause | Resume | MorningsAt | InZone | Why | Today | Help | Begin | Rename | UnitsWish
-    | FlourWish | Skip | JarIs | MethodWish | Show | ShowPhotos | Yes | No | Done | Away | Split | Retire | AskAtPeak | Choose
+    | FlourWish | Skip | JarIs | MethodWish | Show | ShowPhotos | Yes | No | Done | Away | Split | Retire | AskAtPeak | Choose | CountFlour
 )  # fmt: skip

@@ -22,6 +22,7 @@ from bot.reading.wanted import (
     Away,
     Begin,
     Choose,
+    CountFlour,
     Done,
     FlourWish,
     Help,
@@ -51,6 +52,7 @@ __all__ = [
     "Away",
     "Begin",
     "Choose",
+    "CountFlour",
     "Done",
     "FindZone",
     "FlourWish",
@@ -310,58 +312,38 @@ class _Hearing:
         return None if flour is None else FlourWish(flour=flour)
 
 
+_PLAIN: dict[str, Wish] = {
+    "stop": Stop(),
+    "pause": Pause(until=None),
+    "resume": Resume(),
+    "mornings": MorningsAt(at=None),
+    "why": Why(),
+    "today": Today(),
+    "show_dark": Show(dark=True),
+    "help": Help(),
+    "begin": Begin(),
+    "rename": Rename(new=None),
+    "units_metric": UnitsWish(units="metric"),
+    "units_us": UnitsWish(units="us"),
+    "skip": Skip(),
+    "done": Done(),
+    "split": Split(),
+    "retire": Retire(),
+    "ask_at_peak": AskAtPeak(),
+    "yes": Yes(),
+    "no": No(),
+    "count_flour": CountFlour(),
+    "choose.bake": Choose(choice="bake"),
+    "choose.rest": Choose(choice="rest"),
+    "choose.counter": Choose(choice="counter"),
+}
+"""The wish of a topic that has nothing to fill in."""
+
+
 def _plain_wish(topic: str) -> Wish | None:
-    match topic:
-        case "stop":
-            return Stop()
-        case "pause":
-            return Pause(until=None)
-        case "resume":
-            return Resume()
-        case "mornings":
-            return MorningsAt(at=None)
-        case "why":
-            return Why()
-        case "today":
-            return Today()
-        case "show" | "photos":
-            return _show(topic, "")
-        case "show_dark":
-            return Show(dark=True)
-        case "help":
-            return Help()
-        case "begin":
-            return Begin()
-        case "rename":
-            return Rename(new=None)
-        case "units_metric":
-            return UnitsWish(units="metric")
-        case "units_us":
-            return UnitsWish(units="us")
-        case "skip":
-            return Skip()
-        case "done":
-            return Done()
-        case "split":
-            return Split()
-        case "retire":
-            return Retire()
-        case "ask_at_peak":
-            return AskAtPeak()
-        case "yes":
-            return Yes()
-        case "no":
-            return No()
-        case "choose.bake":
-            return Choose(choice="bake")
-        case "choose.rest":
-            return Choose(choice="rest")
-        case "choose.counter":
-            return Choose(choice="counter")
-        case _ if topic.startswith("method."):
-            return MethodWish(method=topic.removeprefix("method."))
-        case _:
-            return None
+    if topic.startswith("method."):
+        return MethodWish(method=topic.removeprefix("method."))
+    return _PLAIN.get(topic)
 
 
 def _show(topic: str, rest: str) -> Show | ShowPhotos:

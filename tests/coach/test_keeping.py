@@ -130,3 +130,14 @@ def test_done_means_what_was_asked_for(word: str) -> None:
     assert isinstance(unmixed.dossier.living[0].deeds[0].act, Started)
     assert unmixed.dossier.living[0].started_at is not None
     assert isinstance(mixed.dossier.living[0].deeds[0].act, Fed)
+
+
+def test_the_flour_a_jar_has_taken_is_counted_with_the_plan_s_where_nothing_was_told() -> None:
+    chat = keeper("2026-03-02T09:00:00+01:00")
+    chat.says("fed it 20 g starter 50 g flour 50 g water", after=timedelta(days=1))
+    chat.says("fed it", after=timedelta(days=1))
+
+    (answer,) = chat.says("how much flour have I used?")
+
+    assert "0.16 kg" in answer.text
+    assert "2 feeds" in answer.text
