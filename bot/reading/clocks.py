@@ -170,6 +170,8 @@ def _plain(message: Message, at: int, end: int) -> Clock | None:
         return Clock(at, more[1], hour, more[0], "", _fit(message, more[1]))
     if message.says(after, "clock") not in ("am", "pm", "oclock") and _is_measured(message, after):
         return None
+    if message.words[after : after + 1] == ["past"]:
+        return None
     return Clock(at, after, hour, 0, "", False)
 
 
@@ -181,8 +183,11 @@ def _in_hours(message: Message, at: int, hour: int) -> Clock | None:
         return None
     if before in _NO_SPAN:
         return None
-    dated = message.at(at - 1, "day") is not None or before in ("at", "@", "yesterday", "today")
-    return Clock(at, at + 2, hour, 0, "exact" if hour > 12 else "", dated) if dated else None
+    dated = message.at(at - 1, "day") is not None or before in ("yesterday", "today")
+    if not dated and before not in ("at", "@"):
+        return None
+    # "Doubled at 5h" is five hours on, "fed at 18h" is evening.
+    return Clock(at, at + 2, hour, 0, "exact" if hour > 12 else "", dated or hour > 12)
 
 
 def _minute(message: Message, at: int, after: int, end: int) -> tuple[int, int] | None:

@@ -3,58 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
-from datetime import datetime, timedelta
-from itertools import pairwise
+from datetime import datetime
 
-from bot.culture.quantities import Range
-from bot.culture.vocabulary import Act, Fed, Flour, Ratio, Started
+from bot.culture.vocabulary import Act
+from bot.reading.batch import Batch, act, fill, keep, order
 from bot.reading.clauses import Clause, Message
 from bot.reading.clocks import clock
 from bot.reading.deeds import done
-from bot.reading.kept import kept
 from bot.reading.marks import Mark
-from bot.reading.masses import Stuff
-from bot.reading.mixes import flours, masses, mends, ratio, tells_masses
-from bot.reading.stuffs import stuffs_of
-from bot.reading.times import Moment, moment
+from bot.reading.mixes import mends, ratio, tells_masses
 
 _JUST_MIXED = frozenset({"mixed", "all mixed", "just mixed", "mixed now", "mixed today"})
 
 _PATIENCE = 2
 """Clauses about other things after which masses no longer belong to the feed before."""
 
-
 _HOURS_IN_A_DAY = 24
-
-
-@dataclass(slots=True)
-class _Mix:
-    first: int
-    last: int
-    started: bool
-    sure: bool
-    """Whether a word says that it was fed; else its ratio or flour must."""
-    at: Moment | None = None
-    ratio: Ratio | None = None
-    masses: dict[Stuff, Range] = field(default_factory=dict)
-    flours: list[Flour] = field(default_factory=list)
-    spooned: bool = False
-    """Whether flour was measured by a spoon or a mug of no known size."""
-    weighed: set[str] = field(default_factory=set)
-    """The flours that have a mass of their own."""
-
-    @property
-    def told(self) -> bool:
-        named = self.ratio is not None or "flour" in self.masses
-        return self.sure or named or self.spooned
 
 
 def feeds(message: Message, clauses: list[Clause], at: datetime) -> Iterator[tuple[int, int, Act]]:
     """Every feed or first mix, in the order told."""
-    mix: _Mix | None = None
+    mix: Batch | None = None
     gap = 0
-    told: list[_Mix] = []
+    told: list[Batch] = []
     first_day = any(clause.has("firstday") and clause.mood == "told" for clause in clauses)
     for clause in clauses:
         opened = _opens(message, clause)
@@ -73,36 +44,15 @@ def feeds(message: Message, clauses: list[Clause], at: datetime) -> Iterator[tup
                 mix = None
             continue
         assert mix is not None
-        _fill(message, clause, mix, at)
+        fill(message, clause, mix, at)
     told = [one for one in told if one.told]
-    _order(told)
-    _keep(message, clauses, told)
+    order(told)
+    keep(message, clauses, told)
     for one in told:
-        yield (one.first, one.last, _act(one, first_day))
+        yield (one.first, one.last, act(one, first_day))
 
 
-def _order(told: list[_Mix]) -> None:
-    """ "At 8 and again at 4": of two feeds in the order told, the first was not after the second."""
-    for one, two in pairwise(told):
-        if one.at is not None and two.at is not None and one.at.either and one.at.at > two.at.at:
-            one.at = Moment(one.at.at - timedelta(hours=12))
-
-
-def _keep(message: Message, clauses: list[Clause], told: list[_Mix]) -> None:
-    """ "Kept 20g, fed 40 and 40": what was kept, told next to a feed, is the starter in it."""
-    if len(told) != 1 or "starter" in told[0].masses or told[0].started:
-        return
-    mix = told[0]
-    for clause in clauses:
-        if clause.mood != "told" or clause.other:
-            continue
-        near = clause.first < mix.last + 12 and mix.first < clause.last + 16
-        if near and (mass := kept(message, clause)) is not None:
-            mix.masses["starter"] = mass
-            return
-
-
-def _another(message: Message, clause: Clause, mix: _Mix) -> bool:
+def _another(message: Message, clause: Clause, mix: Batch) -> bool:
     """Whether the clause tells of another feed than the one being told."""
     if mix.started:
         return clause.has("act", "fed") and len(clause.words) > 1
@@ -123,7 +73,7 @@ def _another(message: Message, clause: Clause, mix: _Mix) -> bool:
     return again or later
 
 
-def _opens(message: Message, clause: Clause) -> _Mix | None:
+def _opens(message: Message, clause: Clause) -> Batch | None:
     if clause.mood != "told" or clause.other or (clause.has("habit") and not clause.has("day")):
         return None
     if clause.has("act", "skipped") or (
@@ -138,23 +88,23 @@ def _opens(message: Message, clause: Clause) -> _Mix | None:
         and clause.number
         and message.clauses[clause.number - 1].has("act", "fed")
     ):
-        return _Mix(clause.first, clause.last, False, True)
+        return Batch(clause.first, clause.last, False, True)
     if _second_time(message, clause):
-        return _Mix(clause.first, clause.last, False, True)
+        return Batch(clause.first, clause.last, False, True)
     for mark, meaning in clause.all("act"):
         if not done(message, clause, mark) or _used_to(message, clause, mark):
             continue
         match meaning:
             case "started" if _begins(message, clause, mark):
-                return _Mix(mark.first, mark.last, True, True)
+                return Batch(mark.first, mark.last, True, True)
             case "fed" if not _compares(message, clause, mark):
-                return _Mix(mark.first, mark.last, False, True)
+                return Batch(mark.first, mark.last, False, True)
             case "add" if _did_it(message, clause, mark):
-                return _Mix(mark.first, mark.last, False, True)
+                return Batch(mark.first, mark.last, False, True)
             case "add" if _puts_in(message, clause):
-                return _Mix(mark.first, mark.last, False, _sure(message, clause, mark))
+                return Batch(mark.first, mark.last, False, _sure(message, clause, mark))
             case "feedword" if _reports(message, clause, mark):
-                return _Mix(mark.first, mark.last, False, True)
+                return Batch(mark.first, mark.last, False, True)
             case _:
                 pass
     if (
@@ -170,9 +120,9 @@ def _opens(message: Message, clause: Clause) -> _Mix | None:
     if ratio(message, clause) or (
         tells_masses(message, clause) and not clause.has("liquid", "noun")
     ):
-        return _Mix(clause.first, clause.last, False, False)
+        return Batch(clause.first, clause.last, False, False)
     if _blends(clause):
-        return _Mix(clause.first, clause.last, False, False)
+        return Batch(clause.first, clause.last, False, False)
     return None
 
 
@@ -276,7 +226,7 @@ def _reports(message: Message, clause: Clause, mark: Mark) -> bool:
     )
 
 
-def _adds(message: Message, clause: Clause, mix: _Mix) -> bool:
+def _adds(message: Message, clause: Clause, mix: Batch) -> bool:
     """Whether the clause says more of the mix before it: masses, a flour, a ratio, a time."""
     if clause.mood != "told" or clause.other or clause.iffy_at <= clause.first:
         return False
@@ -300,61 +250,7 @@ def _adds(message: Message, clause: Clause, mix: _Mix) -> bool:
     placed = any(meaning != "water" for _, meaning in clause.all("place"))
     if clause.has("flour") and not placed:
         return len(clause.words) <= 6 + 2 * len(clause.amounts)
-    timed = clause.has("clock") or clause.has("ago")
+    timed = clause.has("clock") or clause.has("ago") or clock(message, clause) is not None
     return (mix.at is None and mix.sure and timed and len(clause.words) <= 5) or (
         mix.at is None and timed and "done" in clause.words
-    )
-
-
-def _fill(message: Message, clause: Clause, mix: _Mix, at: datetime) -> None:
-    if mix.at is None or _mended(message, clause):
-        mix.at = moment(message, clause, at) or mix.at
-    mix.ratio = ratio(message, clause) or mix.ratio
-    equal = mix.ratio == (1.0, 1.0, 1.0)
-    found = masses(message, clause, mix.masses, mix.weighed, equal=equal)
-    mix.masses.update(found)
-    mix.spooned = mix.spooned or any(
-        one.unit == "spoon" and "flour" in stuffs_of(message, clause, one) for one in clause.amounts
-    )
-    named = flours(message, clause)
-    if named and mix.flours and _mended(message, clause):
-        mix.flours.clear()
-    mix.flours += [one for one in named if one not in mix.flours]
-    if "white" in mix.flours and "bread" in mix.flours and not named:
-        mix.flours.remove("white")
-    if not found and mix.flours and "flour" not in mix.masses and len(clause.words) <= 3:
-        # "strong white flour, 30g": a lone mass after the flour is the flour's.
-        for one in clause.amounts:
-            if one.unit == "gram":
-                mix.masses["flour"] = Range(one.low, one.high)
-    mix.last = max(mix.last, clause.last)
-
-
-def _mended(message: Message, clause: Clause) -> bool:
-    """ "Fed it rye, actually no, spelt": a clause that only mends, or begins by it."""
-    before = message.before(clause)
-    mended = clause.one("correct")
-    if mended is not None and mended.first == clause.first:
-        return True
-    return bool(before) and before[-1].has("correct") and len(before[-1].words) <= 3
-
-
-def _act(mix: _Mix, first_day: bool) -> Act:
-    weights = [mix.masses.get(one) for one in ("starter", "flour", "water")]
-    if all(one is not None and one.is_exact and one.low <= 12 for one in weights):
-        # "starter 1, flour 4, water 4": nobody weighs out four grams.
-        mix.ratio = mix.ratio or (
-            mix.masses["starter"].low,
-            mix.masses["flour"].low,
-            mix.masses["water"].low,
-        )
-        mix.masses = {}
-    make = Started if mix.started or (first_day and mix.masses) else Fed
-    return make(
-        at=mix.at.at if mix.at else None,
-        ratio=mix.ratio,
-        starter_g=mix.masses.get("starter"),
-        flour_g=mix.masses.get("flour"),
-        water_g=mix.masses.get("water"),
-        flours=tuple(mix.flours),
     )

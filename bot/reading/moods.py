@@ -160,6 +160,8 @@ def _asks_at(message: Message, at: int, end: int) -> str:
         return ""
     if word in ("do", "does", "can", "could", "should", "will", "would", "shall"):
         return "" if nxt in _BARE_VERBS and not queried else "yes"
+    if word == "did" and nxt == "it" and not queried and message.words[at - 1 : at] == ["but"]:
+        return ""
     if word == "did" and nxt in ("the", "a", "my", "some", "it") and not queried:
         return "yes" if nxt == "it" and end - at > 2 else ""
     if ("head", "subject") in follower:

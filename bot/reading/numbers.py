@@ -61,6 +61,9 @@ class _Scan:
         if got is None:
             return None
         value, after, worded, part = got
+        if part and self._word(after) == "of" and self._word(after + 1) in ("a", "an"):
+            # "A third of a cup".
+            after += 2 if self._unit(after + 2)[0] else 0
         unit, unit_end = self._unit(after)
         if not unit and (self._word(after - 1) == "s" or self._word(after - 1) in _DECADES):
             unit = "degree"

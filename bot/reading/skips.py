@@ -106,7 +106,13 @@ def _weekdays(message: Message, clause: Clause, mark: Mark) -> int:
     """How many days are named behind "missed": "missed friday and saturday"."""
     named = [day for day, _ in clause.all("weekday") if day.first >= mark.last]
     count = len(named)
-    if not named or named[0].first > mark.last + 2 or not _stands_alone(message, clause, named[-1]):
+    since = {"since", "until", "till"} & set(message.words[mark.last : clause.last])
+    if (
+        not named
+        or since
+        or named[0].first > mark.last + 2
+        or not _stands_alone(message, clause, named[-1])
+    ):
         return 0
     for after in message.clauses[clause.number + 1 :]:
         if after.sentence != clause.sentence or not after.has("weekday") or len(after.words) > 2:

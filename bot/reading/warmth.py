@@ -137,7 +137,8 @@ def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
 
 def _is_hour(message: Message, clause: Clause, amount: Amount) -> bool:
     """ "Fed round 7 last night": the hour of an act."""
-    if not clause.has("act") or amount.value > _HOURS or len(clause.amounts) > _HOURS:
+    fed = clause.has("act") or clause.has("ingredient")
+    if not fed or amount.value > _HOURS or len(clause.amounts) > _HOURS:
         return False
     return any(one.first <= amount.first < one.last for one in clocks(message, clause))
 
@@ -161,7 +162,7 @@ def _of_a_day(clause: Clause) -> bool:
     by_day = {"overnight", "by", "during"} & set(clause.words)
     dated = by_day or any(clause.has(one) for one in ("day", "now", "part"))
     dated = dated or clause.has("past", "strong")
-    other = ("act", "flour", "ingredient", "clock", "rise", "bubble", "unit", "age", "habit")
+    other = ("act", "flour", "ingredient", "rise", "bubble", "age", "habit")
     numbered = "day" in clause.words and not by_day
     return bool(dated) and not numbered and not any(clause.has(one) for one in other)
 
