@@ -68,12 +68,6 @@ def morning_message(plan: MorningPlan, person: Person, culture: Culture) -> Mess
     )
 
 
-def today_message(plan: MorningPlan, person: Person, culture: Culture) -> Message:
-    """The same plan as an answer to "what do I do today?"."""
-    prompt = morning_message(plan, person, culture)
-    return Message(kind="reply", heading=prompt.heading, text=prompt.text, choices=prompt.choices)
-
-
 def first_mix_message(person: Person, culture: Culture) -> Message:
     """Day 1 as a reply, for a culture that begins now: what to mix, in what jar, and what then."""
     plan = method(culture.method)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 import re
-from dataclasses import replace
 from datetime import datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
@@ -34,7 +33,6 @@ from bot.voice.morning import (
     first_mix_message,
     kind_line,
     morning_message,
-    today_message,
 )
 
 OSLO = ZoneInfo("Europe/Oslo")
@@ -271,16 +269,6 @@ def test_a_jar_that_has_come_through_offers_what_comes_next() -> None:
         "next:rest:c1",
         "next:counter:c1",
     ]
-
-
-def test_what_do_i_do_today_is_the_same_as_an_answer() -> None:
-    dossier = dossier_of(*fed_daily(3))
-    jar = dossier.cultures[0]
-    plan = morning_plan(dossier, jar, at(4).date(), at(4))
-
-    reply = today_message(plan, dossier.person, jar)
-
-    assert reply == replace(morning_message(plan, dossier.person, jar), kind="reply")
 
 
 def test_the_kind_line_asks_for_nothing() -> None:
