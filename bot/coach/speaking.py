@@ -78,7 +78,7 @@ def morning_of(dossier: Dossier, jar: Culture, local_day: date, now: datetime) -
     if standing(jar) == "fridge":
         zone = zone_info(person.zone or "UTC")
         days, keeps = keeps_in_cold(jar, local_day, zone)
-        return fridge_message(jar, days, keeps, local_day, person.units or "metric")
+        return fridge_message(jar, days, keeps, local_day, person)
     message = morning_message(morning_plan(dossier, jar, local_day, now), person, jar)
     revival = revival_of(jar)
     if revival is None:

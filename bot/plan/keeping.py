@@ -21,7 +21,7 @@ COLD_DAYS = 15
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Revival:
+class RevivalProgress:
     """``feed`` counts the feeds since the long gap, this morning's included; ``of`` is what it takes."""
 
     feed: int
@@ -71,7 +71,7 @@ def keeps_in_cold(culture: Culture, local_day: date, zone: tzinfo) -> tuple[int,
     return days, keeping("fridge", float(days))
 
 
-def revival_of(culture: Culture) -> Revival | None:
+def revival_of(culture: Culture) -> RevivalProgress | None:
     """Where the revival of a neglected culture stands; None when there is none, or it is over."""
     if standing(culture) != "counter":
         return None
@@ -90,7 +90,7 @@ def revival_of(culture: Culture) -> Revival | None:
                 return None
             wanted = keeping("fridge" if cold else "counter", float(gap)).feeds
             done = len(feeds) - index
-            return Revival(
+            return RevivalProgress(
                 feed=done + 1, low=max(1, round(wanted.low)), high=max(1, round(wanted.high))
             )
     return None

@@ -93,11 +93,6 @@ def due(dossier: Dossier, now: datetime) -> Due | None:
     return owed.what
 
 
-def is_silenced(dossier: Dossier) -> bool:
-    """Whether the kind line was sent and nothing was heard since."""
-    return _silence(dossier).kind_line_sent
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Silence:
     """What was sent since the person last wrote, and since when mornings have been wanted."""

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from datetime import date
 
-from bot.culture.keeping import Keeping, keeping
-from bot.culture.state import Culture
-from bot.culture.vocabulary import Units
-from bot.plan.keeping import Revival, standing
+from bot.culture.keeping import Keeping, keeping, revival
+from bot.culture.state import Culture, Person
+from bot.plan.keeping import RevivalProgress, standing
+from bot.plan.reminders import USUAL_KITCHEN_C
 from bot.voice.catalogue import say
 from bot.voice.message import Choice, Message
 from bot.voice.quantities import feed
@@ -16,9 +16,12 @@ KEEP_G = 20.0
 
 
 def fridge_message(
-    culture: Culture, days: int, keeps: Keeping, local_day: date, units: Units
+    culture: Culture, days: int, keeps: Keeping, local_day: date, person: Person
 ) -> Message:
     """What a jar in the cold wants after so many days."""
+    units = person.units or "metric"
+    kitchen_c = USUAL_KITCHEN_C if person.kitchen_c is None else person.kitchen_c
+    every = f"{revival(keeps, kitchen_c).every_h:.0f}"
     meal = feed(KEEP_G, 2 * KEEP_G, 2 * KEEP_G, units)
     low, high = round(keeps.feeds.low), round(keeps.feeds.high)
     match keeps.action:
@@ -27,9 +30,9 @@ def fridge_message(
         case "feed-before-baking":
             text = say("keeping.fridge_fortnight", feed=meal)
         case "revive" | "feed-twice":
-            text = say("keeping.fridge_revive", feed=meal, low=low, high=high)
+            text = say("keeping.fridge_revive", feed=meal, low=low, high=high, every=every)
         case "check-and-revive" | "check-and-cool":
-            text = say("keeping.fridge_check", feed=meal, low=low, high=high)
+            text = say("keeping.fridge_check", feed=meal, low=low, high=high, every=every)
         case "take-out":
             text = say("keeping.fridge_young", feed=meal)
         case "check-or-restart" | "thaw-and-revive" | "soak-and-feed":
@@ -51,6 +54,6 @@ def away_line(culture: Culture, days: int) -> str:
     return say("keeping.away", name=culture.name, low=low, high=high)
 
 
-def revival_line(revival: Revival) -> str:
+def revival_line(progress: RevivalProgress) -> str:
     """Where a revival stands, for a morning on the counter."""
-    return say("keeping.revival", feed=revival.feed, low=revival.low, high=revival.high)
+    return say("keeping.revival", feed=progress.feed, low=progress.low, high=progress.high)
