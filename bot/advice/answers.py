@@ -22,7 +22,7 @@ from bot.advice.judge import applies
 from bot.advice.rulebook import LANGUAGE, Rule, near, read_rule
 from bot.culture.vocabulary import Ask
 from bot.errors import HandbookError
-from bot.reading.topics import listed, spoken, topic_ids
+from bot.reading.topics import everyday, listed, spoken, topic_ids
 
 _WORD = re.compile(r"[a-z0-9]+")
 TOPIC_WEIGHT = 0.55
@@ -124,7 +124,8 @@ def find(text: str, facts: Facts) -> Found | None:
 def ranking(text: str, facts: Facts) -> tuple[Found, ...]:
     """Every answer that may be given on these facts, the best first."""
     index = _index()
-    words = frozenset(index.mended(word) for word in terms(text))
+    right = frozenset(_stem(word) for word in everyday())
+    words = frozenset(word if word in right else index.mended(word) for word in terms(text))
     found: list[Found] = []
     for answer in answers():
         if applies(answer.rule, facts) != "yes":
@@ -145,7 +146,7 @@ def ranking(text: str, facts: Facts) -> tuple[Found, ...]:
 
 def terms(text: str) -> tuple[str, ...]:
     """The words of a question that carry its subject, cut to their stems."""
-    return tuple(_stem(word) for word in spoken(text).split() if word not in listed("empty"))
+    return tuple(_stem(word) for word in spoken(text).split() if word != "." and word not in listed("empty"))
 
 
 def _stem(word: str) -> str:

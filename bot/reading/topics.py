@@ -2,8 +2,9 @@
 
 The phrases are data: ``handbook/en/topics.toml``. In a phrase ``a|b`` is either word, ``word*`` any
 word that begins so, ``a_b`` two words as one of the choices, ``#g`` digits and a letter, ``...`` up to
-six words between. A phrase after "no" or "never" does not count, unless its topic says
-``even_negated``. Small slips of the thumb are forgiven.
+six words between, of one sentence and none of them a "no". A phrase after "no" or "never" does not
+count, unless its topic says ``even_negated``; one with ``across`` may run on from sentence to
+sentence. Small slips of the thumb are forgiven, but an everyday word is never taken for a slip.
 """
 
 from __future__ import annotations
@@ -19,12 +20,17 @@ from rapidfuzz.distance import DamerauLevenshtein
 from bot.errors import HandbookError
 from bot.reading.lexicon import lexicon
 
-_WORD = re.compile(r"[a-z0-9]+")
+_WORD = re.compile(r"[a-z0-9]+|\.")
+_STOP = re.compile(r"[.!?;]+(?=[\s\"')]|$)|\n")
+"""The end of a sentence, not the point within a number."""
 _PHRASE_WORD = re.compile(r"\.\.\.|[a-z0-9*#|_]+")
 _NEGATED = re.compile(
     r" (?:no|not|without|never|didnt|dont|doesnt|isnt|wasnt|arent|havent|hasnt|wont|nor)"
     r"(?: (?:any|a|an|the|be|been|get|see|have|use|used|put|add|added|got|really|actually|sure|of|it|in|is|its))*$"
 )
+_NOES = r"(?:no|not|without|never|nor|nothing|none|didnt|dont|doesnt|isnt|wasnt|arent|havent|hasnt)"
+_GAP = rf"(?: (?!{_NOES} )[a-z0-9]+){{0,6}}?"
+_ANY_GAP = r"(?: [a-z0-9]+){0,6}?"
 _TEXT_LIMIT = 4096
 
 
@@ -34,6 +40,7 @@ class Topic:
     pattern: re.Pattern[str]
     unless: re.Pattern[str] | None
     even_negated: bool
+    across: bool
 
 
 def topics(text: str) -> tuple[str, ...]:
@@ -43,12 +50,17 @@ def topics(text: str) -> tuple[str, ...]:
     ('pet',)
     """
     said = spoken(text)
-    return tuple(topic.id for topic in _topics() if _touches(topic, said))
+    run_on = said.replace(" .", "")
+    return tuple(t.id for t in _topics() if _touches(t, run_on if t.across else said))
 
 
 def spoken(text: str) -> str:
-    """The text as bare words with a blank on both sides, slips mended: what phrases are held to."""
+    """The text as bare words with a blank on both sides, slips mended: what phrases are held to.
+
+    A point of its own stands where a sentence ends.
+    """
     plain = text[:_TEXT_LIMIT].casefold().replace("'", "").replace("\u2019", "")
+    plain = _STOP.sub(" \n ", plain).replace(".", " ").replace("\n", ".")
     return " " + " ".join(_mended(word) for word in _WORD.findall(plain)) + " "
 
 
@@ -82,12 +94,13 @@ def _topics() -> tuple[Topic, ...]:
         match body:
             case {"phrases": [*phrases], **rest} if phrases:
                 unless = rest.pop("unless", [])
-                even = rest.pop("even_negated", False)
-                if rest or not isinstance(even, bool):
+                even = rest.pop("even_negated", False) is True
+                across = rest.pop("across", False) is True
+                if rest:
                     raise HandbookError(f"topics.toml: [{name}] does not know {sorted(rest)}")
-                found.append(
-                    Topic(name, _pattern(phrases), _pattern(unless) if unless else None, even)
-                )
+                but = _pattern(unless, _ANY_GAP) if unless else None
+                wanted = _pattern(phrases, _ANY_GAP if even else _GAP)
+                found.append(Topic(name, wanted, but, even, across))
             case _:
                 raise HandbookError(f"topics.toml: [{name}] wants phrases")
     return tuple(found)
@@ -102,13 +115,13 @@ def _file() -> dict[str, dict[str, object]]:
         raise HandbookError(f"topics.toml: {wrong}") from wrong
 
 
-def _pattern(phrases: object) -> re.Pattern[str]:
+def _pattern(phrases: object, between: str) -> re.Pattern[str]:
     if not isinstance(phrases, list):
         raise HandbookError(f"topics.toml: {phrases!r} is no list of phrases")
-    return re.compile("|".join(_phrase(str(phrase)) for phrase in phrases))
+    return re.compile("|".join(_phrase(str(phrase), between) for phrase in phrases))
 
 
-def _phrase(phrase: str) -> str:
+def _phrase(phrase: str, between: str) -> str:
     """One phrase as a pattern over ``spoken`` text, from the blank before its first word."""
     written = ""
     gap = False
@@ -120,7 +133,7 @@ def _phrase(phrase: str) -> str:
             option.replace("*", "[a-z0-9]*").replace("#", "[0-9]+").replace("_", " ")
             for option in part.split("|")
         )
-        written += ("(?: [a-z0-9]+){0,6}?" if gap else "") + f" (?:{options})"
+        written += (between if gap else "") + f" (?:{options})"
         gap = False
     return f"(?:{written}(?= ))"
 
@@ -144,6 +157,12 @@ def _vocabulary() -> tuple[frozenset[str], frozenset[str]]:
 
 
 @cache
+def everyday() -> frozenset[str]:
+    """Common words that are spelled right as they are."""
+    return listed("everyday")
+
+
+@cache
 def _by_letter() -> dict[str, tuple[str, ...]]:
     found: dict[str, list[str]] = {}
     for word in sorted(_vocabulary()[0]):
@@ -157,7 +176,7 @@ def _mended(word: str) -> str:
     literal, right = _vocabulary()
     if len(word) < 5 or len(word) > 24 or not word.isalpha():
         return word
-    if word in literal or word in right or word in lexicon().vocabulary:
+    if word in literal or word in right or word in everyday() or word in lexicon().vocabulary:
         return word
     allowed = 1 if len(word) < 9 else 2
     best, best_slips = word, allowed + 1
