@@ -92,7 +92,8 @@ def score(cases: Iterable[Json]) -> Score:
     result = Score()
     for case in cases:
         at = datetime.fromisoformat(case["at"])
-        got = reading_json(read(case["text"], at=at, units=case["units"]))
+        names = tuple(case.get("cultures", ()))
+        got = reading_json(read(case["text"], at=at, units=case["units"], cultures=names))
         faults = [*_signs(case, got, result), *_acts(case, got, result), *_asks(case, got, result)]
         result.messages += 1
         result.right += not faults
