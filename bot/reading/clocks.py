@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
-from bot.reading.clauses import Clause, Message
+from bot.reading.clauses import Message
 
 Half: TypeAlias = Literal["", "am", "pm", "night", "exact"]
 """Which half of the day: "" is not told, ``night`` is before or after midnight, ``exact`` is told by
@@ -28,31 +27,11 @@ class Clock:
     sure: bool
 
 
-_CUES = frozenset({"at", "around", "about", "since", "round", "by", "before", "after", "circa", "from", "till", "until", "abt", "between"})  # fmt: skip
 _HALVES = frozenset({"am", "pm"})
 _NO_SPAN = frozenset({"in", "after", "within", "for", "every", "took", "takes", "over"})
 _MINUTES = frozenset({5, 10, 20, 25})
 """Minutes that are told before or after the hour without the word "minutes"."""
 _WEIGHED = ("unit", "flour", "ingredient", "each", "join")
-
-
-def clock(message: Message, clause: Clause) -> Clock | None:
-    """The clock time a clause tells: a sure one before a bare number behind a cue."""
-    found = list(clocks(message, clause))
-    return next((one for one in found if one.sure), found[0] if found else None)
-
-
-def clocks(message: Message, clause: Clause) -> Iterator[Clock]:
-    """The clock times of a clause, left to right."""
-    at = clause.first
-    while at < clause.last:
-        found = clock_at(message, at, clause.last)
-        if found is None:
-            at += 1
-            continue
-        if found.sure or _cued(message, clause, found):
-            yield _with_part(message, clause, found)
-        at = found.last
 
 
 def clock_at(message: Message, at: int, end: int) -> Clock | None:
@@ -104,7 +83,11 @@ def _quartered(message: Message, at: int, end: int) -> Clock | None:
         if counted or _is_measured(message, last):
             return None
     minute = {"half": 30, "quarterpast": 15, "quarterto": 45}[meaning]
-    return Clock(at, last, (hour - 1 if meaning == "quarterto" else hour) % 24, minute, "", True)
+    return Clock(at, last, _hour_before(hour) if meaning == "quarterto" else hour, minute, "", True)
+
+
+def _hour_before(hour: int) -> int:
+    return 12 if hour == 1 else hour - 1
 
 
 def _counted(message: Message, at: int, end: int) -> Clock | None:
@@ -140,7 +123,9 @@ def _counted(message: Message, at: int, end: int) -> Clock | None:
         hour, last, half = told[0], told[1], ""
     if way in ("past", "after"):
         return Clock(at, last, hour % 24, minutes, half, True)
-    return Clock(at, last, (hour - 1) % 24, 60 - minutes, half, True)
+    if half == "exact":
+        return Clock(at, last, (hour - 1) % 24, 60 - minutes, half, True)
+    return Clock(at, last, _hour_before(hour), 60 - minutes, half, True)
 
 
 def _plain(message: Message, at: int, end: int) -> Clock | None:
@@ -239,39 +224,6 @@ def _is_measured(message: Message, at: int) -> bool:
     if word in ("%", "°", "x", "/", "of", "parts", "+"):
         return True
     return word in (":", "-") and not message.tokens[at].spaced
-
-
-def _cued(message: Message, clause: Clause, found: Clock) -> bool:
-    """Whether the words around a bare number say that it is an hour: "at 8", "fed 7", "8 today"."""
-    before = message.words[found.first - 1] if found.first > clause.first else ""
-    if before in ("~", "approx", "like") and found.first - 1 > clause.first:
-        before = message.words[found.first - 2]
-    if before == "@" or before in _CUES:
-        return True
-    behind = found.last
-    if message.at(behind, "day") is not None or message.at(behind, "part") is not None:
-        return 1 <= found.hour <= 12
-    if behind < clause.last or found.half:
-        return False
-    ended = found.first
-    fed = any(mark.last == ended and meaning == "fed" for mark, meaning in clause.all("act"))
-    dated = any(
-        mark.last == ended for name in ("day", "weekday") for mark, _ in clause.all(name)
-    ) and clause.has("act", "fed")
-    return (fed or dated) and found.hour <= 24
-
-
-def _with_part(message: Message, clause: Clause, found: Clock) -> Clock:
-    """The half of the day that a "morning" or "last night" elsewhere in the clause tells."""
-    if found.half:
-        return found
-    nearest: tuple[int, Half] | None = None
-    for mark, meaning in clause.all("part"):
-        half: Half = {"morning": "am", "night": "night"}.get(meaning, "pm")  # type: ignore[assignment]
-        away = abs(mark.first - found.first)
-        if nearest is None or away < nearest[0]:
-            nearest = (away, half)
-    return replace(found, half=nearest[1]) if nearest else found
 
 
 def _hour(message: Message, at: int, end: int) -> tuple[int, int] | None:

@@ -8,8 +8,8 @@ from datetime import datetime
 from bot.culture.vocabulary import Act
 from bot.reading.batch import Batch, act, fill, keep, order
 from bot.reading.clauses import Clause, Message
-from bot.reading.clocks import clock
 from bot.reading.deeds import done
+from bot.reading.hours_told import clock
 from bot.reading.marks import Mark
 from bot.reading.mixes import mends, ratio, tells_masses
 
@@ -231,6 +231,8 @@ def _adds(message: Message, clause: Clause, mix: Batch) -> bool:
     if clause.mood != "told" or clause.other or clause.iffy_at <= clause.first:
         return False
     if ratio(message, clause) or clause.has("equal"):
+        return True
+    if clause.has("correct") and mix.at is not None and clock(message, clause) is not None:
         return True
     weighed = any(one.kind in ("mass", "volume") for one in clause.amounts)
     other_act = any(

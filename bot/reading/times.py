@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 
 from bot.reading.clauses import Clause, Message
-from bot.reading.clocks import Clock, clock
+from bot.reading.clocks import Clock
 from bot.reading.days import day_of
+from bot.reading.hours_told import beside, clock
 
 _LATE = timedelta(minutes=20)
 """A clock time this far ahead of the writing is a rounded now, not yesterday's."""
@@ -44,7 +45,7 @@ def _ago(message: Message, clause: Clause, at: datetime) -> datetime | None:
 
 
 def _place(message: Message, clause: Clause, at: datetime, wall: Clock) -> Moment | None:
-    named = day_of(message, clause, at) or _day_before(message, clause, at)
+    named = day_of(message, clause, at) or _day_beside(message, clause, at)
     hours = _hours(wall)
     either = len(hours) == 2
     if named is None:
@@ -90,14 +91,10 @@ def _hours(wall: Clock) -> list[int]:
             return [12, 0] if hour == 12 else [hour, hour + 12]
 
 
-def _day_before(message: Message, clause: Clause, at: datetime) -> tuple[date, bool] | None:
-    """ "Yesterday, fed at nine": the day stands by itself in the clause before."""
-    before = message.before(clause)
-    if not before or before[-1].sentence != clause.sentence or len(before[-1].words) > 3:
-        return None
-    if before[-1].has("act") or not (before[-1].has("day") or before[-1].has("weekday")):
-        return None
-    return day_of(message, before[-1], at)
+def _day_beside(message: Message, clause: Clause, at: datetime) -> tuple[date, bool] | None:
+    """ "Yesterday, fed at nine": the day stands by itself in the clause next to it."""
+    found = (day_of(message, one, at) for one in beside(message, clause))
+    return next((one for one in found if one is not None), None)
 
 
 def _wall(at: datetime, day: date, hour: int, minute: int) -> datetime:

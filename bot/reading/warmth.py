@@ -8,7 +8,7 @@ from bot.culture.vocabulary import Place, Temperature, Units
 from bot.reading.amounts import Amount
 from bot.reading.claims import Claim, claim, latest
 from bot.reading.clauses import Clause, Message
-from bot.reading.clocks import clocks
+from bot.reading.hours_told import clocks
 
 _POSSIBLE_C = {
     "kitchen": (-5.0, 50.0),
