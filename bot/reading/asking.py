@@ -17,19 +17,20 @@ from bot.reading.lexicon import ENGLISH
 Strength: TypeAlias = Literal[
     "sure", "about", "weak", "raise", "told", "nottold", "unless", "never"
 ]
-_FORMS = ("asks", "bare", "tails", "tells", "told_verb", "told_start", "told_or")
+_FORMS = ("asks", "bare", "tails", "tells", "greets", "told_verb", "told_start", "told_or")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Form:
     """``asks`` from where it stands; ``bare`` fragments ask unless a ``told_verb`` stands with
-    them; ``tails`` ask all before them; ``tells`` looks like asking and is not. A choice of two
+    them; ``greets`` is no more than a greeting; ``tails`` ask all before them; ``tells`` looks like asking and is not. A choice of two
     ("tap or bottled") neither begins with ``told_start`` nor has ``told_or`` in it."""
 
     asks: Frames
     bare: Frames
     tails: Frames
     tells: Frames
+    greets: Frames
     told_verb: Frames
     told_start: Frames
     told_or: Frames

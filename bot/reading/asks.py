@@ -45,7 +45,7 @@ def _asked(message: Message, clauses: list[Clause], at: int) -> list[Asked]:
     clause = clauses[at]
     start = onset(clause)
     queried = clause.mood != "told" or clause.queried
-    if start is None and not queried:
+    if start is None and (not queried or (not clause.queried and only_tells(clause))):
         return []
     begins = clause.first + (start or 0) if clause.mood == "told" else clause.first
     span = (_hung_on(message, clauses, at, begins), clause.last)

@@ -25,6 +25,8 @@ def onset(clause: Clause) -> int | None:
     form, text = asking().form, plainly(clause.words)
     if only_tells(clause):
         return None
+    if _led(clause):
+        return 0
     if form.tails.find(text) is not None:
         return 0
     found = form.asks.find(text)
@@ -34,6 +36,15 @@ def onset(clause: Clause) -> int | None:
     if fragment and (found := form.bare.find(text)) is not None:
         return 0
     return 0 if _chooses(clause, text) else None
+
+
+def _led(clause: Clause) -> bool:
+    """Whether a question word was taken for a joint: "hi which flour is best"."""
+    before = clause.message.before(clause)
+    if clause.opener != "which" or not before:
+        return False
+    said = [word for word in before[-1].words if word[0].isalnum()]
+    return asking().form.greets.find(plainly(said)) is not None
 
 
 def only_tells(clause: Clause) -> bool:

@@ -16,6 +16,8 @@ from bot.reading.lexicon import lexicon
 
 _SHORTEST = 3
 _LONGEST = 12
+_BOLD = 5
+"""Letters from which one wrong letter is a slip though the word sounds another way."""
 _ALIKE = (("wh", "w"), ("ph", "f"), ("ck", "k"), ("c", "k"), ("y", "i"), ("z", "s"), ("oo", "u"), ("gh", ""))  # fmt: skip
 """Spellings that sound alike."""
 
@@ -38,7 +40,7 @@ def _mended(word: str) -> str:
         cost = OSA.distance(word, candidate, score_cutoff=2)
         if _sound(candidate) == sound and len(sound) > 1 and cost < min(3, len(word) - 1):
             return candidate
-        if cost < best_cost and min(len(word), len(candidate)) >= _SHORTEST + 1:
+        if cost < best_cost and min(len(word), len(candidate)) >= _BOLD:
             best, best_cost = candidate, cost
     return best
 
