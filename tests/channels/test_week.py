@@ -116,7 +116,6 @@ NOT_TEXT: dict[str, dict[str, object]] = {
     "voice note": {"voice": file("v", duration=3)},
     "video": {"video": file("m", width=9, height=9, duration=3)},
     "document": {"document": file("d", file_name="x.pdf")},
-    "photo": {"photo": [file("p", width=9, height=9)]},
     "contact": {"contact": {"phone_number": "1", "first_name": "Bo"}},
     "dice": {"dice": {"emoji": "\U0001f3b2", "value": 3}},
 }

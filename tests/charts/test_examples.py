@@ -14,7 +14,10 @@ from PIL import Image
 
 from bot.charts.paint import paint
 from bot.charts.sheet import WIDTH
+from bot.charts.snapshots import snapshot
+from bot.charts.strip import paint_strip
 from tests.benchmarks.charts import LIMIT_MS, chart_of, measured
+from tests.charts.photos import jar_photo, strip_of
 from tests.charts.weeks import Kitchen, first_week, grown_week, spoiled_week, untold_week
 
 FOLDER = Path(__file__).parents[2] / "deploy" / "docs" / "pictures"
@@ -27,24 +30,36 @@ EXAMPLES = {
 }
 
 
+STRIP = "photos"
+NAMES = (*EXAMPLES, STRIP)
+
+
 def at_phone_width(name: str) -> Image.Image:
     """The picture as a phone with one dot to a pixel shows it: the worst case for letters."""
-    week, day, clock, dark = EXAMPLES[name]
-    kitchen: Kitchen = week()
-    picture = Image.open(io.BytesIO(paint(chart_of(kitchen, day, clock), dark=dark)))
+    picture = Image.open(io.BytesIO(_painted(name)))
     height = round(picture.height * WIDTH / picture.width)
     return picture.resize((round(WIDTH), height), Image.Resampling.LANCZOS)
 
 
+def _painted(name: str) -> bytes:
+    if name == STRIP:
+        days = range(1, 7)
+        photos = [snapshot(jar_photo(filled=0.2 + 0.08 * day)) for day in days]
+        return paint_strip(strip_of(len(days)), photos)
+    week, day, clock, dark = EXAMPLES[name]
+    kitchen: Kitchen = week()
+    return paint(chart_of(kitchen, day, clock), dark=dark)
+
+
 def keep() -> None:
-    for name in EXAMPLES:
+    for name in NAMES:
         few = at_phone_width(name).quantize(
             256, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE
         )
         few.save(FOLDER / f"{name}.png", optimize=True)
 
 
-@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("name", NAMES)
 def test_the_examples_are_what_is_painted_today(name: str) -> None:
     kept = Image.open(FOLDER / f"{name}.png").convert("RGB")
     fresh = at_phone_width(name)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 import struct
 import zlib
-from datetime import UTC, datetime, timedelta
 
 import numpy as np
 import pytest
@@ -19,27 +18,10 @@ from PIL import Image
 from bot.charts.sheet import SCALE, WIDTH, Sheet
 from bot.charts.snapshots import LARGEST, snapshot
 from bot.charts.strip import columns_for, paint_strip, sheet_of
-from bot.culture.state import Culture, Dossier, Person, Photo
-from bot.voice.photo_strip import photo_strip
-from bot.voice.strip import Strip
-from tests.charts.photos import jar_photo
+from tests.charts.photos import jar_photo, strip_of
 
-MIXED = datetime(2026, 3, 2, 8, tzinfo=UTC)
 SMALL = snapshot(jar_photo())
 RED = np.array([192, 32, 32])
-
-
-def strip_of(days: int, name: str = "Biscuit", us: bool = False) -> Strip:
-    photos = tuple(
-        Photo(at=MIXED + timedelta(days=day, hours=3), file=f"f{day}", number=day + 1)
-        for day in range(days)
-    )
-    jar = Culture(
-        key="c1", name=name, flour="white", method="full", began_at=MIXED, started_at=MIXED,
-        photos=photos,
-    )  # fmt: skip
-    person = Person(zone="Europe/Oslo", units="us" if us else "metric")
-    return photo_strip(Dossier(person_key="p", person=person, cultures=(jar,)), jar)
 
 
 def painted(data: bytes) -> Image.Image:
