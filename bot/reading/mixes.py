@@ -147,7 +147,8 @@ def mends(message: Message, amount: Amount) -> bool:
         mark = message.at(at, "correct")
         if mark is not None and mark.last <= amount.first:
             return True
-    return message.words[amount.first - 1] == "no"
+    before = message.words[max(0, amount.first - 2) : amount.first]
+    return before[-1:] == ["no"] or before == ["no", ","]
 
 
 def stuffs_before(message: Message, amount: Amount) -> list[Stuff]:
