@@ -8,9 +8,10 @@ from contextlib import asynccontextmanager
 from datetime import datetime, timedelta
 
 import pytest
+from telegram import InlineQuery, User
 
 from bot.channels.telegram.client import Client, new_client
-from bot.channels.telegram.inline import CACHED_S
+from bot.channels.telegram.inline import CACHED_S, MOST_AT_ONCE, Inline
 from bot.channels.telegram.poller import Poller
 from bot.channels.telegram.webhook import Hook, Webhook
 from bot.channels.web import Address
@@ -25,6 +26,7 @@ from tests.channels.conftest import QUICK, Kept
 from tests.channels.week import Kitchen, kitchen
 
 MONDAY = datetime.fromisoformat("2026-03-02T08:00:00+01:00")
+ASKER = User(5, "Ben", is_bot=False)
 SECRETS = ("Juniper", "notebook", "1:3:3")
 
 
@@ -161,6 +163,18 @@ async def test_a_service_that_hangs_on_an_inline_answer_holds_nothing_up(
     ada.writes("doubled")
 
     assert [one.heard.kind for one in await kept.until(1)] == ["said"]
+
+
+async def test_more_questions_than_can_be_answered_at_once_wait_for_their_next_letter(
+    client: Client,
+) -> None:
+    inline = Inline(client.bot)
+    queries = [InlineQuery(str(n), ASKER, "hooch?", "") for n in range(MOST_AT_ONCE + 8)]
+
+    found = await asyncio.gather(*(inline.as_method(one, now=MONDAY) for one in queries))
+
+    assert [one is None for one in found] == [False] * MOST_AT_ONCE + [True] * 8
+    assert await inline.as_method(queries[-1], now=MONDAY) is not None
 
 
 async def test_by_webhook_an_inline_question_is_answered_in_the_answer_to_the_call(

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from bot.channels.terminal import Look, Terminal, look_of
-from bot.voice.message import Chart, Choice, Message
+from bot.voice.message import Chart, Choice, Message, Strip
 
 FED = Choice(label="Fed it", key="act:fed:c1")
 DOUBLED = Choice(label="Doubled", key="sign:doubled:c1")
@@ -158,6 +158,21 @@ async def test_a_picture_that_cannot_be_written_is_told_in_words() -> None:
 
     assert "could not be written" in paper.getvalue()
     assert "It doubled on three days." in paper.getvalue()
+
+
+async def test_photos_that_a_terminal_cannot_show_are_told_in_words() -> None:
+    channel, paper = terminal()
+    strip = Strip(
+        culture="c1", alt="2 photos of Juniper.", title="Juniper", subtitle="", missing="",
+        snapshots=(),
+    )  # fmt: skip
+
+    await channel.send(
+        "terminal:you", Message(kind="reply", text="Your photos.", strip=strip), plain=False
+    )
+
+    assert "Your photos." in paper.getvalue()
+    assert "In words: 2 photos of Juniper." in paper.getvalue()
 
 
 async def test_no_character_of_a_name_gives_the_terminal_an_order() -> None:

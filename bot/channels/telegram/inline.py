@@ -38,37 +38,47 @@ from bot.voice.message import Message
 CACHED_S: Final = 60
 """How long the service may give the same answer to the same words: hours in it grow stale."""
 MOST_AT_ONCE: Final = 32
-"""More queries than this in hand: the newest goes unanswered, its next letter asks again."""
+"""With more in hand than this the newest goes unanswered: its next letter asks again."""
 LONGEST_GLIMPSE: Final = 120
 METHOD: Final = "answerInlineQuery"
 
 
-async def answer_query(bot: Bot, query: InlineQuery, *, now: datetime) -> None:
-    """As well as can be: a query that the service has forgotten needs no answer."""
-    found = await result(query.query, now=now)
-    if found is None:
-        return
-    with suppress(ChannelError):
-        async with mapped(within_s=CALL_WITHIN_S):
-            await bot.answer_inline_query(query.id, [found], cache_time=CACHED_S)
+class Inline:
+    """Answers queries as well as can be, a limited number at once: each letter asks anew."""
 
+    def __init__(self, bot: Bot) -> None:
+        self._bot = bot
+        self._in_hand = 0
 
-async def as_method(query: InlineQuery, *, now: datetime) -> dict[str, object] | None:
-    """The same as a method that the answer to a webhook may name."""
-    found = await result(query.query, now=now)
-    if found is None:
-        return None
-    told = {"inline_query_id": query.id, "results": [found.to_dict()], "cache_time": CACHED_S}
-    return {"method": METHOD, **told}
+    async def answer(self, query: InlineQuery, *, now: datetime) -> None:
+        """A query that the service has forgotten needs no answer."""
+        found = await self._offer(query, now)
+        if found is None:
+            return
+        with suppress(ChannelError):
+            async with mapped(within_s=CALL_WITHIN_S):
+                await self._bot.answer_inline_query(query.id, [found], cache_time=CACHED_S)
 
+    async def as_method(self, query: InlineQuery, *, now: datetime) -> dict[str, object] | None:
+        """The same as a method that the answer to a webhook may name; None: no answer."""
+        found = await self._offer(query, now)
+        if found is None:
+            return None
+        told = {"inline_query_id": query.id, "results": [found.to_dict()], "cache_time": CACHED_S}
+        return {"method": METHOD, **told}
 
-async def result(text: str, *, now: datetime) -> InlineQueryResultArticle | None:
-    """What to offer for these words; None when working it out failed."""
-    try:
-        return await asyncio.to_thread(_result, " ".join(sound(text).split()), now)
-    except Exception as wrong:  # noqa: BLE001 - the edge of one query: told, and done with
-        LOG.error("inline-failed", extra={"action": "inline", "why": type(wrong).__name__})
-        return None
+    async def _offer(self, query: InlineQuery, now: datetime) -> InlineQueryResultArticle | None:
+        """What to offer for these words; None when there are too many, or working it out failed."""
+        if self._in_hand >= MOST_AT_ONCE:
+            return None
+        self._in_hand += 1
+        try:
+            return await asyncio.to_thread(_result, " ".join(sound(query.query).split()), now)
+        except Exception as wrong:  # noqa: BLE001 - the edge of one query: told, and done with
+            LOG.error("inline-failed", extra={"action": "inline", "why": type(wrong).__name__})
+            return None
+        finally:
+            self._in_hand -= 1
 
 
 def _result(text: str, now: datetime) -> InlineQueryResultArticle:

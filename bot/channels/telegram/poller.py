@@ -18,7 +18,7 @@ from telegram import Bot, Update
 
 from bot.channels.telegram.client import Client
 from bot.channels.telegram.faults import NONSENSE, mapped
-from bot.channels.telegram.inline import MOST_AT_ONCE, answer_query
+from bot.channels.telegram.inline import Inline
 from bot.channels.telegram.menu import show_menu
 from bot.channels.telegram.patience import CALL_WITHIN_S, LOG, Patience
 from bot.channels.telegram.updates import WANTED, inbound, one_by_one
@@ -38,6 +38,7 @@ class Poller:
         self._bot = client.bot
         self._clock = clock
         self._patience = patience or Patience()
+        self._inline = Inline(client.bot)
         self._offset: int | None = None
         self._is_fetching = False
         self._fetched_at: float | None = None
@@ -120,8 +121,8 @@ class Poller:
             self._offset = update.update_id + 1
             if update.callback_query is not None:
                 self._answer(answer_tap(self._bot, update.callback_query.id))
-            if update.inline_query is not None and len(self._answers) < MOST_AT_ONCE:
-                self._answer(answer_query(self._bot, update.inline_query, now=now))
+            if update.inline_query is not None:
+                self._answer(self._inline.answer(update.inline_query, now=now))
 
     def _answer(self, work: Coroutine[None, None, None]) -> None:
         """A tap or an inline question, beside what is fetched meanwhile."""

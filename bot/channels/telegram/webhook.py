@@ -24,7 +24,7 @@ from starlette.routing import BaseRoute, Route
 
 from bot.channels.telegram.client import Client
 from bot.channels.telegram.faults import mapped
-from bot.channels.telegram.inline import as_method
+from bot.channels.telegram.inline import Inline
 from bot.channels.telegram.menu import show_menu
 from bot.channels.telegram.patience import CALL_WITHIN_S, LOG, Patience
 from bot.channels.telegram.updates import WANTED, inbound, update_of
@@ -70,6 +70,7 @@ class Webhook:
         self._clock = clock
         self._also = also
         self._patience = patience or Patience()
+        self._inline = Inline(client.bot)
 
     async def run(self, receive: Receive) -> None:
         """Have the service call us, and stay. Raises Refused for a token it does not know."""
@@ -137,7 +138,7 @@ class Webhook:
                 return Response(status_code=503, headers={"Retry-After": "5"})
         # The service carries out one method that the answer names: no call of our own.
         if update.inline_query is not None:
-            method = await as_method(update.inline_query, now=self._clock())
+            method = await self._inline.as_method(update.inline_query, now=self._clock())
             return Response(status_code=200) if method is None else JSONResponse(method)
         if update.callback_query is not None:
             query = {"callback_query_id": update.callback_query.id}
