@@ -169,7 +169,10 @@ def _look_at_photo(draft: Draft, sent: Sent, file: str) -> None:
     if _means_something(draft, sent.caption, caption):
         _hear_text(draft, sent.caption, sent.message)
     elif not is_answered:
+        waiting = draft.dossier.person.waiting_for
         answer_photo(draft)
+        if waiting is not None:
+            ask_next(draft)
 
 
 def _means_something(draft: Draft, text: str, reading: Reading) -> bool:

@@ -104,6 +104,15 @@ def test_a_photo_without_a_jar_is_answered_kindly_and_not_kept() -> None:
     assert not any(isinstance(entry.event, Photographed) for entry in chat.dossier.journal)
 
 
+def test_a_photo_amid_the_first_questions_leaves_the_question_open() -> None:
+    chat = Chat(MIXED)
+    (question,) = chat.says("I want to start")
+
+    _, again = sends(chat, "f1")
+
+    assert question.text.endswith(again.text)
+
+
 def test_with_two_jars_it_asks_once_and_a_tap_settles_the_whole_album() -> None:
     chat = keeper(MIXED, jars=TWO)
     chat.waits_until("2026-03-03T20:00:00+01:00")
