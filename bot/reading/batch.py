@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from itertools import pairwise
 
 from bot.culture.quantities import Range
 from bot.culture.vocabulary import Act, Fed, Flour, Ratio, Started
 from bot.reading.clauses import Clause, Message
+from bot.reading.days import day_of
 from bot.reading.kept import kept
 from bot.reading.masses import Stuff
 from bot.reading.mixes import flours, masses, ratio
@@ -26,6 +27,8 @@ class Batch:
     sure: bool
     """Whether a word says that it was fed; else its ratio or flour must."""
     at: Moment | None = None
+    day: tuple[date, bool] | None = None
+    """A day told without its hour, and whether it is a weekday."""
     ratio: Ratio | None = None
     masses: dict[Stuff, Range] = field(default_factory=dict)
     flours: list[Flour] = field(default_factory=list)
@@ -43,7 +46,8 @@ class Batch:
 def fill(message: Message, clause: Clause, mix: Batch, at: datetime) -> None:
     """Add what one more clause says of the feed; ``at`` is the moment of writing."""
     if mix.at is None or _mended(message, clause):
-        mix.at = moment(message, clause, at) or mix.at
+        mix.at = moment(message, clause, at, mix.day) or mix.at
+    mix.day = mix.day or day_of(message, clause, at)
     mix.ratio = ratio(message, clause) or mix.ratio
     equal = mix.ratio == (1.0, 1.0, 1.0)
     found = masses(message, clause, mix.masses, mix.weighed, equal=equal)

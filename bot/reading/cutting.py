@@ -135,6 +135,15 @@ def _pairs(message: Message, at: int) -> bool:
     return before.kind in ("bare", "mass", "volume") and before.kind == after.kind
 
 
+def _lists(message: Message, at: int, nxt: int) -> bool:
+    """Whether a word joins two things with their masses: "50g flour and 50g water"."""
+    amount = next((one for one in message.amounts if one.first == nxt), None)
+    if amount is None or amount.kind == "time":
+        return False
+    behind = any(message.at(amount.last, one) is not None for one in ("flour", "ingredient"))
+    return behind and any(_just_before(message, at, one) for one in ("flour", "ingredient"))
+
+
 def _turns_to_ask(message: Message, at: int, first: int) -> bool:
     """ "... should i feed more", "... is that bad": a question begins without a pause."""
     if message.words[at] == "why" and message.words[at - 1] not in _KNOWING:
@@ -205,7 +214,7 @@ def _joint(message: Message, at: int) -> str:
             return ""
         return "and"
     if word in ("and", "n", "plus"):
-        if _pairs(message, at):
+        if _pairs(message, at) or _lists(message, at, nxt):
             return ""
         for category in ("colour", "smell", "texture", "flour", "ingredient", "spot", "hedge"):
             if message.at(nxt, category) and _just_before(message, at, category):

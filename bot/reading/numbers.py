@@ -215,8 +215,8 @@ class _Scan:
                 nested, nested_after = self._unit(after)
                 if nested in ("celsius", "fahrenheit"):
                     return nested, nested_after
-            flour = self.groups["sign"][after] if after < self.end else None
-            if word == "c" and flour is not None and flour.says("flour"):
+            stuff = self.groups["sign"][after] if after < self.end else None
+            if word == "c" and stuff and (stuff.says("flour") or stuff.says("ingredient")):
                 unit = "cup"
             if word == "c" and (self._word(after) in ("flour", "water", "of")):
                 unit = "cup"

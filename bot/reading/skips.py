@@ -50,7 +50,7 @@ def skipped(message: Message, clause: Clause) -> list[tuple[int, int, Act]]:
     text = " ".join(message.words[mark.first : mark.last])
     behind = message.words[mark.last : clause.last]
     weekdays = _weekdays(message, clause, mark)
-    if text in _BARE and not (_ABOUT & set(clause.words) or weekdays):
+    if text in _BARE and not (_ABOUT & set(clause.words) or weekdays or "row" in behind):
         return []
     if {"discard", "alarm", "salt", "stir", "stirring"} & set(clause.words) and not _FEEDS & set(
         clause.words
@@ -91,7 +91,8 @@ def _feeds(message: Message, clause: Clause, mark: Mark) -> float | None:
         counted = _FEEDS & set(message.words[one.last : one.last + 2])
         if one.kind == "bare" and not one.part and counted:
             return one.value
-        if one.unit == "times" and one.first >= mark.last:
+        row = message.words[one.last : one.last + 3] == ["in", "a", "row"]
+        if (one.unit == "times" or row) and one.first >= mark.last:
             return one.value
     for at in range(mark.first, clause.last):
         word = message.words[at]

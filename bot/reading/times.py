@@ -25,15 +25,20 @@ class Moment:
     either: bool = False
 
 
-def moment(message: Message, clause: Clause, at: datetime) -> Moment | None:
-    """The instant a clause tells for an act; None when it is vague or not told."""
+def moment(
+    message: Message, clause: Clause, at: datetime, day: tuple[date, bool] | None = None
+) -> Moment | None:
+    """The instant a clause tells for an act; None when it is vague or not told.
+
+    ``day`` is one told before, and whether it is a weekday: it counts where the clause names none.
+    """
     ago = _ago(message, clause, at)
     if ago is not None:
         return Moment(ago)
     wall = clock(message, clause)
     if wall is None:
         return None
-    return _place(message, clause, at, wall)
+    return _place(message, clause, at, wall, day)
 
 
 def _ago(message: Message, clause: Clause, at: datetime) -> datetime | None:
@@ -44,8 +49,10 @@ def _ago(message: Message, clause: Clause, at: datetime) -> datetime | None:
     return None
 
 
-def _place(message: Message, clause: Clause, at: datetime, wall: Clock) -> Moment | None:
-    named = day_of(message, clause, at) or _day_beside(message, clause, at)
+def _place(
+    message: Message, clause: Clause, at: datetime, wall: Clock, told: tuple[date, bool] | None
+) -> Moment | None:
+    named = day_of(message, clause, at) or _day_beside(message, clause, at) or told
     hours = _hours(wall)
     either = len(hours) == 2
     if named is None:
