@@ -10,7 +10,7 @@ import math
 import re
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib import resources
 from typing import get_args
@@ -22,14 +22,16 @@ from bot.advice.judge import applies
 from bot.advice.rulebook import LANGUAGE, Rule, near, read_rule
 from bot.culture.vocabulary import Ask
 from bot.errors import HandbookError
-from bot.reading.topics import everyday, listed, spoken, topic_ids
+from bot.reading.topics import everyday, listed, spoken, topic_ids, topics
 
-_WORD = re.compile(r"[a-z0-9]+")
+_QUESTION = re.compile(r"[^.!?\n]*\?")
 TOPIC_WEIGHT = 0.55
 LEAST_TOPIC_WEIGHT = 0.8
 ASK_WEIGHT = 0.16
 FITTED_WEIGHT = 0.15
 """An answer written for just these facts goes before the general one."""
+UNASKED = 0.2
+"""What knowledge that nobody asked for gives way to a mishap that was told."""
 ENOUGH = 0.42
 """The least score of an answer that is given."""
 PLAIN = 0.8
@@ -54,11 +56,15 @@ class Answer:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """An answer and how well it fits; ``by_topic`` when the message touches its subject."""
+    """An answer and how well it fits; ``by_topic`` when the message touches its subject.
+
+    ``directly``: a sentence with a question mark touches it.
+    """
 
     answer: Answer
     score: float
     by_topic: bool
+    directly: bool = False
 
 
 @cache
@@ -116,27 +122,43 @@ def _answer(where: str, answer_id: str, body: object) -> Answer:
 
 
 def find(text: str, facts: Facts) -> Found | None:
-    """The answer that fits best, None when none fits well enough. Deterministic."""
+    """The answer that fits best, None when none fits well enough. Deterministic.
+
+    What stands before a question mark is heard first, the rest of the message only without that.
+    """
+    question = " ".join(_QUESTION.findall(text))
+    if question and len(question) < len(text) - 1:
+        asked = ranking(question, facts, topics(question))
+        if asked and asked[0].by_topic and asked[0].score >= ENOUGH:
+            return replace(asked[0], directly=True)
     ranked = ranking(text, facts)
-    return ranked[0] if ranked and ranked[0].score >= ENOUGH else None
+    if not ranked or ranked[0].score < ENOUGH:
+        return None
+    return replace(ranked[0], directly=bool(question) and ranked[0].by_topic and "?" in text[-2:])
 
 
-def ranking(text: str, facts: Facts) -> tuple[Found, ...]:
-    """Every answer that may be given on these facts, the best first."""
+def ranking(text: str, facts: Facts, touching: tuple[str, ...] | None = None) -> tuple[Found, ...]:
+    """Every answer that may be given on these facts, the best first.
+
+    ``touching`` are the topics that count, None for all of the message.
+    """
     index = _index()
     right = frozenset(_stem(word) for word in everyday())
     words = frozenset(word if word in right else index.mended(word) for word in terms(text))
+    counted = facts.topics if touching is None else touching
     found: list[Found] = []
     for answer in answers():
         if applies(answer.rule, facts) != "yes":
             continue
-        touched = [topic for topic in answer.topics if topic in facts.topics]
+        touched = [topic for topic in answer.topics if topic in counted]
         score = index.likeness(answer, words)
         if touched:
             score += TOPIC_WEIGHT * max(index.topic_weight(topic) for topic in touched)
             score += 0.12 * (len(touched) - 1)
         if answer.rule.when and touched:
             score += FITTED_WEIGHT
+        if facts.told and not facts.is_question and answer.rule.verdict is None:
+            score -= UNASKED
         score += ASK_WEIGHT * bool(set(answer.asks) & set(facts.asks))
         found.append(Found(answer, score, bool(touched)))
     return tuple(
@@ -146,7 +168,9 @@ def ranking(text: str, facts: Facts) -> tuple[Found, ...]:
 
 def terms(text: str) -> tuple[str, ...]:
     """The words of a question that carry its subject, cut to their stems."""
-    return tuple(_stem(word) for word in spoken(text).split() if word != "." and word not in listed("empty"))
+    return tuple(
+        _stem(word) for word in spoken(text).split() if word != "." and word not in listed("empty")
+    )
 
 
 def _stem(word: str) -> str:

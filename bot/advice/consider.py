@@ -46,6 +46,8 @@ def _ordered(state: Judgement, found: Found | None, facts: Facts) -> tuple[Rule,
     answer = found.answer.rule
     lead = state.lead
     informs = answer.verdict is None
+    if informs and facts.told and lead is not None and not facts.is_question:
+        return state.speaking
     sure = found.by_topic or found.score >= answers.SURE
     if lead is None:
         leads = sure or not facts.told
@@ -57,7 +59,7 @@ def _ordered(state: Judgement, found: Found | None, facts: Facts) -> tuple[Rule,
     else:
         asked = facts.is_question and bool(set(found.answer.asks) & set(facts.asks))
         plain = found.score >= (answers.SURE if facts.is_question else answers.PLAIN)
-        leads = (asked or plain) and found.by_topic and _is_calm(lead)
+        leads = (asked or plain or found.directly) and found.by_topic and _is_calm(lead)
     return (answer, *state.speaking) if leads else state.speaking
 
 

@@ -98,7 +98,7 @@ def gather(case: Case) -> Facts:
         danger_before=history.danger_before(culture, case.at),
         fresh_look=_fresh_look(culture, case.at, signs),
         at_odds=_at_odds(case),
-        overheated=_overheated(signs),
+        overheated=_overheated(case),
         is_question=_is_question(case),
         asks=_asks(case),
         topics=case.reading.topics or topics(words),
@@ -193,7 +193,10 @@ def _at_odds(case: Case) -> bool:
     return signs.rise is not None and signs.rise.low >= 1.8 and signs.bubbles == "none"
 
 
-def _overheated(signs: Signs) -> bool | None:
-    if signs.temperature is None or signs.temperature.of == "fridge":
-        return None
-    return signs.temperature.celsius > 45
+def _overheated(case: Case) -> bool | None:
+    """Told as the jar's or its water's warmth, or as a number beside a thermometer."""
+    heat = case.reading.signs.temperature
+    if heat is None:
+        hot = case.units == "metric" and "hot-reading" in topics(case.words)
+        return True if hot else None
+    return None if heat.of == "fridge" else heat.celsius > 45

@@ -81,6 +81,13 @@ MUST: dict[str, str] = {
     "dry_or_loose": r"dry|loose|flakes",
     "months": r"months",
     "spread": r"spread|dry",
+    "question_or_fine": r"\?|fine|harmless|throw",
+    "question_or_middle": r"\?|middle",
+    "slowly": r"slowly|little at a time|towel",
+    "normal_or_good_or_feed": r"normal|good|fine|well|feed",
+    "filter": r"filter|bottled",
+    "yeast": r"yeast",
+    "bigger": r"bigger|larger|too small|[6-9]\d0 ml|litre",
     "scope": r"only know|outside|starters",
 }
 
