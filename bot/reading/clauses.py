@@ -42,6 +42,8 @@ class Clause:
     """About something baked, not the culture."""
     retracted: bool = False
     """What it said is taken back by the next one."""
+    listed_to: int = -1
+    """Up to this token it is part of a list that the clause before opened with a denial."""
     _index: dict[str, list[tuple[Mark, str]]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -97,6 +99,8 @@ class Clause:
     def denied(self, mark: Mark | Amount) -> bool:
         """Whether a negation reaches the phrase."""
         at, last = mark.first, mark.last
+        if at < self.listed_to:
+            return True
         # The nearest negation decides: what ends its reach ends that of every one before it.
         nearest: Mark | None = None
         for neg, meaning in self._index.get("neg", _NONE):
@@ -279,6 +283,10 @@ class Message:
         starts = self.starts.get(group_of(category))
         mark = starts[at] if starts is not None else None
         return mark if mark is not None and mark.says(category) is not None else None
+
+    def begins(self, at: int) -> bool:
+        """Whether any phrase of the lexicon begins at a token."""
+        return any(marks[at] is not None for marks in self.starts.values())
 
     def says(self, at: int, category: str) -> str | None:
         mark = self.at(at, category)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bot.culture.vocabulary import Signs
 from bot.reading.clauses import Clause
+from bot.reading.colours import unknown_thing
 from bot.reading.reading import Doubt
 
 _LOOKS_LIKE: tuple[tuple[str, Doubt], ...] = (
@@ -32,8 +33,10 @@ def doubts(parts: list[Clause], signs: Signs, impossible: bool) -> tuple[Doubt, 
             found.append("streak")
         if not signs.smell and clause.mood != "asked" and _reeks(clause):
             found.append("rotten")
-        if not signs.mould and _specks(clause):
+        if not signs.mould and (_specks(clause) or _gone_black(clause)):
             found.append("mould")
+        if not signs.streak and _of_an_unknown_thing(clause):
+            found.append("streak")
         measured = any(one.kind == "length" for one in clause.amounts)
         if signs.rise is None and measured and clause.has("rise", "base") and clause.mood == "told":
             found.append("rise")
@@ -53,6 +56,30 @@ def _reeks(clause: Clause) -> bool:
 def _general(clause: Clause) -> bool:
     """ "What does mould look like": about the thing in the world, not in this jar."""
     return clause.words[0] in ("what", "how", "can", "will", "does", "when", "could")
+
+
+def _gone_black(clause: Clause) -> bool:
+    """ "The top is black": liquid, spots or fuzz, it does not say which."""
+    if (
+        clause.mood == "asked"
+        or clause.has("liquid")
+        or clause.has("objects")
+        or clause.has("smellcue")
+    ):
+        return False
+    there = clause.has("where", "top") or clause.has("layer")
+    return there and any(
+        said == "black" and mark.first < clause.iffy_at and not clause.denied(mark)
+        for mark, said in clause.all("colour")
+    )
+
+
+def _of_an_unknown_thing(clause: Clause) -> bool:
+    """ "Pink snoozle": the word behind the colour is nobody's, and may be of the jar."""
+    return clause.mood == "told" and any(
+        said in _STREAKS and unknown_thing(clause.message, clause, mark)
+        for mark, said in clause.all("colour")
+    )
 
 
 def _specks(clause: Clause) -> bool:

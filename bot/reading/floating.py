@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bot.reading.claims import Claim, claim, latest
 from bot.reading.clauses import Clause, Message
+from bot.reading.marks import Mark
 
 
 def floats(message: Message, clauses: list[Clause]) -> Claim[bool] | None:
@@ -26,6 +27,8 @@ def floats(message: Message, clauses: list[Clause]) -> Claim[bool] | None:
                 continue
             if meaning == "yes" and clause.has("where", "top") and clause.has("spot"):
                 continue
+            if meaning == "yes" and _on_its_own_liquid(message, clause, mark):
+                continue
             sunk = clause.has("float", "yes") and clause.has("float", "no") and clause.denied(mark)
             floated = not sunk and (meaning == "yes") != clause.denied(mark)
             found.append(claim(clause, mark, floated, 2))
@@ -34,6 +37,16 @@ def floats(message: Message, clauses: list[Clause]) -> Claim[bool] | None:
             if outcome is not None:
                 found.append(claim(clause, test, outcome))
     return latest(found)
+
+
+def _on_its_own_liquid(message: Message, clause: Clause, mark: Mark) -> bool:
+    """ "Clear liquid underneath, paste floating on it": in the jar, no test in a glass."""
+    parted = any(one.has("liquid", "noun") for one in message.before(clause)[-1:])
+    return parted and message.words[mark.last : mark.last + 2] in (
+        ["on", "it"],
+        ["above", "it"],
+        ["on", "top"],
+    )
 
 
 def _in_water(message: Message, clause: Clause) -> bool:

@@ -8,6 +8,7 @@ from typing import Literal, cast
 from bot.culture.vocabulary import Streak
 from bot.reading.claims import Claim, claim
 from bot.reading.clauses import Clause, Message
+from bot.reading.colours import of_grain, of_object
 from bot.reading.marks import Mark
 
 _MOULD_COLOURS = frozenset({"green", "blue", "black", "grey", "purple"})
@@ -144,9 +145,11 @@ def _mould_marks(message: Message, clauses: list[Clause], at: int) -> Iterator[M
     for mark, _ in clause.all("mould"):
         word = words[mark.first]
         behind = message.says(mark.last, "objects")
-        if cue is not None and cue.first < mark.first:
+        if cue is not None and cue.first < mark.first and not _after_a_no(clause, cue, mark):
             continue
         if clause.has("elsewhere") and not clause.has("jarplace"):
+            continue
+        if clause.compared(mark) or (word in _OF_A_BODY and words[mark.first - 1] in ("my", "his")):
             continue
         if (
             word in ("hair", "hairs", "fur", "fluff", "cotton", "velvet", "beard", "wool")
@@ -165,7 +168,7 @@ def _mould_marks(message: Message, clauses: list[Clause], at: int) -> Iterator[M
             continue
         if cue is not None and cue.first < mark.first:
             continue
-        if _of_object(message, clause, mark):
+        if of_object(message, clause, mark):
             continue
         spot = _near(clause, "blot", mark, 5)
         if meaning == "white":
@@ -189,7 +192,8 @@ def _mould_marks(message: Message, clauses: list[Clause], at: int) -> Iterator[M
                 yield mark
             continue
         if meaning in ("black", "grey"):
-            if spot is not None and not clause.has("harmless") and not clause.has("liquid", "noun"):
+            grain = clause.has("harmless") or of_grain(message, clause, mark)
+            if spot is not None and not grain and not clause.has("liquid", "noun"):
                 yield mark
             continue
         if (clause.has("harmless") and spot is None) or (
@@ -197,6 +201,18 @@ def _mould_marks(message: Message, clauses: list[Clause], at: int) -> Iterator[M
         ):
             continue
         yield mark
+
+
+_OF_A_BODY = frozenset({"beard", "hair", "hairs", "whiskers", "fur"})
+
+
+def _after_a_no(clause: Clause, cue: Mark, mark: Mark) -> bool:
+    """ "Smells like beer no mould": the smell is told, and then something else is denied."""
+    smelt = clause.one("smell")
+    return any(
+        cue.last < neg.first < mark.first and smelt is not None and smelt.last <= neg.first
+        for neg, _ in clause.all("neg")
+    )
 
 
 def streak(message: Message, clauses: list[Clause]) -> list[Claim[Streak | Literal[False]]]:
@@ -212,55 +228,15 @@ def streak(message: Message, clauses: list[Clause]) -> list[Claim[Streak | Liter
                 continue
             if any(one.first == mark.first for one, _ in clause.all("rise")):
                 continue
-            if _of_object(message, clause, mark):
+            if of_object(message, clause, mark):
+                continue
+            if meaning == "red" and of_grain(message, clause, mark):
                 continue
             if clause.denied(mark):
                 found.append(claim(clause, mark, False))
             else:
                 found.append(claim(clause, mark, cast("Streak", meaning)))
     return found
-
-
-def _of_object(message: Message, clause: Clause, mark: Mark) -> bool:
-    """Whether the colour is that of a lid, a band, a flour: "a pink silicone lid", "the lid is pink"."""
-    words = message.words
-    ahead = mark.last
-    if words[ahead : ahead + 1] == ["one"] and words[mark.first - 1] == "the":
-        return True
-    while ahead < clause.last and ahead <= mark.last + 2:
-        if any(
-            message.at(ahead, one) for one in ("blot", "streak", "liquid", "neg", "stuff", "mould")
-        ) and not message.at(ahead, "objects"):
-            break
-        if any(message.at(ahead, one) for one in ("objects", "flour")):
-            return True
-        if words[ahead] in _WHERE:
-            break
-        ahead += 1
-    for back in range(mark.first - 1, max(clause.first - 1, mark.first - 4), -1):
-        if words[back] in ("is", "was", "its", "are", "in", "a", "bright", "very", "hot", "the"):
-            continue
-        thing = message.at(back, "objects") or message.at(back, "flour")
-        return thing is not None and words[mark.first - 1] in ("is", "was", "are")
-    return False
-
-
-_WHERE = frozenset(
-    {
-        "in",
-        "on",
-        "at",
-        "round",
-        "around",
-        "near",
-        "under",
-        "inside",
-        "through",
-        "along",
-        "by",
-        "all",
-    }
-)
 
 
 def _colour_before(message: Message, mark: Mark) -> str | None:

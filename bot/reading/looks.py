@@ -29,6 +29,8 @@ def surface(message: Message, clauses: list[Clause]) -> Claim[Surface] | None:
                 continue
             if meaning == "fallen" and _drops(message, clause, mark):
                 continue
+            if meaning == "domed" and _of_the_lid(message, clause, mark):
+                continue
             if meaning == "flat" and _only_a_place_or_shape(message, clause, mark):
                 continue
             found.append(claim(clause, mark, cast("Surface", meaning)))
@@ -42,6 +44,8 @@ def _drops(message: Message, clause: Clause, mark: Mark) -> bool:
     if clause.has("tempcue", "reading") or clause.has("floattest") or clause.has("place", "water"):
         return True
     word = message.words[mark.first]
+    if word in ("came", "come", "coming") and _came_downstairs(message, clause, mark):
+        return True
     floated = message.has("floattest") or any(one.has("float", "yes") for one in message.clauses)
     if word in ("sank", "sunk", "sinks", "sinking", "dropped", "drops", "falls") and floated:
         return True
@@ -59,6 +63,31 @@ def _drops(message: Message, clause: Clause, mark: Mark) -> bool:
         return True
     behind = message.words[mark.last : mark.last + 3]
     return behind[:1] in (["the"], ["my"], ["some"], ["it"], ["in"], ["off"], ["asleep"]) and word in ("dropped", "fell", "drop", "went", "gone", "going", "came") and behind != ["in", "the", "middle"]  # fmt: skip
+
+
+def _came_downstairs(message: Message, clause: Clause, mark: Mark) -> bool:
+    """ "Domed when I came down", "came down to a bubbly jar": a person did."""
+    words = message.words
+    if mark.first > clause.first and words[mark.first - 1] in ("i", "we", "ive", "hubby"):
+        return True
+    if mark.first or mark.last >= len(words):
+        return False
+    behind = message.words[mark.last : mark.last + 4]
+    return behind[0] in ("to", "stairs") or bool({"to", "and"} & set(behind[1:]))
+
+
+_LIDS = frozenset({"lid", "lids", "cover", "clingfilm", "foil"})
+_PAST_IT = frozenset({"under", "below", "off", "at", "to"})
+
+
+def _of_the_lid(message: Message, clause: Clause, mark: Mark) -> bool:
+    """ "The lid is bulging" tells of pressure, not of the dough's surface."""
+    words = message.words
+    before = words[max(clause.first, mark.first - 4) : mark.first]
+    behind = words[mark.last : mark.last + 1]
+    if _LIDS & set(behind):
+        return True
+    return bool(_LIDS & set(before)) and not _PAST_IT & set(before)
 
 
 def _only_a_place_or_shape(message: Message, clause: Clause, mark: Mark) -> bool:
@@ -161,6 +190,8 @@ _TRAILING = frozenset({"lots", "loads", "few", "some", "plenty"})
 def _bubbles(message: Message, clause: Clause, mark: Mark, meaning: str) -> Bubbles:
     near: list[tuple[int, str]] = []
     for one, quantity in clause.all("quant"):
+        if any(neg.first <= one.first < neg.last for neg, _ in clause.all("neg")):
+            continue
         if one.last <= mark.first and mark.first - one.last <= 3:
             near.append((mark.first - one.last, quantity))
         elif 0 <= one.first - mark.last <= 3 and message.words[one.first] in _TRAILING:
@@ -169,6 +200,9 @@ def _bubbles(message: Message, clause: Clause, mark: Mark, meaning: str) -> Bubb
         if one.first >= mark.last:
             near.append((1, quantity))
     for amount in clause.amounts:
+        if any(neg.first <= amount.first < neg.last for neg, _ in clause.all("neg")):
+            # "Not one bubble" counts none.
+            continue
         between = message.words[amount.last : mark.first]
         linked = any(
             category == "head"
@@ -233,7 +267,11 @@ def textures(message: Message, clauses: list[Clause]) -> list[Claim[Texture]]:
                 and word in ("thin", "thick", "watery", "wet")
             ) or (clause.has("film") and word in ("thin", "thick")):
                 continue
-            if word in ("rubber", "elastic", "thick") and message.says(mark.last, "objects"):
+            if word in ("rubber", "elastic", "thick", "loose") and message.says(
+                mark.last, "objects"
+            ):
+                continue
+            if _of_a_thing(message, clause, mark):
                 continue
             if word == "wet" and message.at(mark.first, "smell"):
                 continue
@@ -244,6 +282,17 @@ def textures(message: Message, clauses: list[Clause]) -> list[Claim[Texture]]:
                 found.append(claim(clause, mark, cast("Texture", meaning)))
     newest = min((one.age for one in found), default=0)
     return [one for one in found if one.age == newest]
+
+
+def _of_a_thing(message: Message, clause: Clause, mark: Mark) -> bool:
+    """ "Lid on loose", "an orange elastic at the line": a lid, a band."""
+    words = message.words
+    word = words[mark.first]
+    if mark.last - mark.first > 1:
+        return False
+    if word == "loose":
+        return bool({"lid", "cap", "cover", "cloth"} & set(clause.words))
+    return word == "elastic" and message.says(mark.first - 1, "colour") is not None
 
 
 _ONLY_TEXTURES = frozenset({"runny", "thick", "stretchy", "spongy", "lumpy", "stringy", "watery"})

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from bot.reading.ages import settle_age, settle_days
 from bot.reading.clauses import Clause, Message
 from bot.reading.cutting import cut
+from bot.reading.listed import settle_lists
 from bot.reading.marks import Mark
 
 _ANSWERED = frozenset({"it", "my", "this", "that", "the", "i", "there", "she", "he", "mine", "its", "anyone"})  # fmt: skip
@@ -52,6 +53,8 @@ def clauses(message: Message) -> list[Clause]:
         carried = _settle_other(clause, carried)
         _settle_retracted(clause, found[at + 1] if at + 1 < len(found) else None)
     settle_days(found)
+    settle_lists(found)
+    _settle_kept(found)
     return found
 
 
@@ -151,6 +154,9 @@ def _asks_at(message: Message, at: int, end: int) -> str:
         return "yes" if ("head", "aux") in follower or asks_place else ""
     if "aux" not in heads or not nxt:
         return ""
+    if nxt == "be" and word in ("might", "may", "could"):
+        # "Might be fuzz?" is what somebody sees and doubts, not a question about fuzz.
+        return ""
     queried = message.words[end : end + 1] == ["?"]
     if word in ("have", "had"):
         return "yes" if nxt in ("i", "you", "we") else ""
@@ -244,6 +250,29 @@ def _settle_other(clause: Clause, carried: bool) -> bool:
     return clause.other
 
 
+def _settle_kept(found: Sequence[Clause]) -> None:
+    """ "Pink streaks in my old one, can I use it?": an older jar they mean to use is theirs now."""
+    for at, clause in enumerate(found):
+        if not clause.other or not clause.has("other", "older"):
+            continue
+        if any(_means_to_use(one) for one in found[at : at + 3]):
+            clause.other = False
+            clause.age = 0
+
+
+def _means_to_use(clause: Clause) -> bool:
+    words = clause.words
+    asked = clause.mood != "told" or clause.queried
+    return asked and any(
+        word in _USING
+        and {"it", "this", "that", "them", "still"} & set(words[max(0, at - 2) : at + 4])
+        for at, word in enumerate(words)
+    )
+
+
+_USING = frozenset({"use", "keep", "save", "eat", "bake", "rescue", "salvage", "feed", "revive"})
+
+
 def _subject(clause: Clause, thing: Mark) -> bool:
     """Whether a thing is what the clause is about, not a flour or what it smells of."""
     alone = clause.message.words[thing.first : thing.last] == ["bread"]
@@ -258,7 +287,11 @@ def _subject(clause: Clause, thing: Mark) -> bool:
         mark = clause.one(category)
         if mark is not None and mark.first < thing.first:
             return False
-    return clause.message.words[thing.first - 1] not in ("like", "of", "for", "into", "with")
+    before = clause.message.words[max(clause.first, thing.first - 3) : thing.first]
+    if before[-1:] in (["like"], ["of"], ["for"], ["into"], ["with"]):
+        return False
+    # "Like a sad balloon": an adjective stands between.
+    return "like" not in before or clause.message.begins(thing.first - 1)
 
 
 _SPEAKING = frozenset({"says", "said", "thinks", "reckons", "swears", "claims", "told", "noticed"})
@@ -281,6 +314,9 @@ def _settle_retracted(clause: Clause, after: Clause | None) -> None:
     """ "I said it doubled, it didnt", "thought it was mould but its flour": taken back at once."""
     if after is None:
         return
+    if clause.has("pest") and after.has("correct") and _was_grain(after):
+        clause.age, clause.retracted = 2, True
+        return
     if after.opener == "but" and after.text in _NOT_SO:
         clause.age, clause.retracted = 2, True
         return
@@ -292,6 +328,12 @@ def _settle_retracted(clause: Clause, after: Clause | None) -> None:
     if taken_back and not after.has("mould"):
         clause.age = 2
         clause.retracted = True
+
+
+def _was_grain(after: Clause) -> bool:
+    """ "Tiny worms, no wait, bran"."""
+    near = after.message.clauses[after.number : after.number + 2]
+    return any(one.has("harmless") for one in near)
 
 
 _NOT_SO = frozenset(

@@ -105,7 +105,9 @@ def parse(text: str, words: Lexicon, cultures: tuple[str, ...] = ()) -> tuple[Me
     for group, ones in marks(plain, words).items():
         if group in (SIGN, "act", "quantity", "texture"):
             for one in ones:
-                covered.update(range(one.first, one.last) if one.last - one.first > 1 else ())
+                # "Didnt rise or bubble": there the denial goes on past the phrase.
+                whole = one.last - one.first > 1 and plain[one.last : one.last + 1] != ["or"]
+                covered.update(range(one.first, one.last) if whole else ())
         found_marks += ones
         starts[group] = _starts(ones, len(found))
     # A negation inside a phrase of the kitchen ("hasnt moved", "not much") is that phrase's own.

@@ -73,9 +73,12 @@ def _in_clause(message: Message, clause: Clause) -> Iterator[Claim[Rise]]:
             case "double" | "triple" | "quadruple" if _of_something(message, mark):
                 pass
             case "double" | "triple" | "quadruple":
-                yield claim(clause, mark, _worded(message, clause, mark, _WORDED[meaning]))
+                told = _worded(message, clause, mark, _WORDED[meaning])
+                yield claim(clause, mark, told, 0 if _never(message, clause, mark) else 1)
             case "still":
                 yield claim(clause, mark, _NONE)
+            case "little" if _only_a_little(message, clause) or _over_a_mark(message, mark):
+                yield claim(clause, mark, _LITTLE)
             case "nothing":
                 if _alone(message, clause, mark):
                     yield claim(clause, mark, _NONE)
@@ -109,17 +112,57 @@ _DOUBLED_THINGS = frozenset(
         "lid",
         "bag",
         "glazed",
+        "helping",
+        "helpings",
+        "serving",
+        "usual",
+        "quantity",
+        "dinner",
+        "breakfast",
+        "rations",
     }
 )
 
 
+def _never(message: Message, clause: Clause, mark: Mark) -> bool:
+    """ "It never doubles" tells of a habit; what was measured today outdoes it."""
+    return "never" in message.words[max(clause.first, mark.first - 3) : mark.first]
+
+
+def _only_a_little(message: Message, clause: Clause) -> bool:
+    """ "It grew but only a smidge": the growth is told in the clause before."""
+    before = message.before(clause)[-1:]
+    if clause.opener not in ("but", "only", "just", "though", ",") or len(clause.words) > 4:
+        return False
+    others = ("bubble", "smell", "smellcue", "liquid", "texture", "mould", "act")
+    return not any(clause.has(one) for one in others) and any(
+        one.mood == "told" and not one.other and not one.denied(grown)
+        for one in before
+        for grown, meaning in one.all("rise")
+        if meaning == "verb"
+    )
+
+
+def _over_a_mark(message: Message, mark: Mark) -> bool:
+    """ "Barely a whisker above the band"."""
+    behind = message.words[mark.last : mark.last + 2]
+    return (
+        behind[:1] in (["above"], ["over"], ["past"])
+        and behind[1:] == ["the"]
+        and message.says(mark.last + 2, "rise") == "base"
+    )
+
+
 def _of_something(message: Message, mark: Mark) -> bool:
-    """ "A double feed", "tripled the amount", "the bubbles have doubled": not the culture's height."""
-    behind = [
-        one for one in message.words[mark.last : mark.last + 2] if one not in ("the", "my", "its")
-    ]
-    if behind and behind[0] in _DOUBLED_THINGS:
-        return True
+    """ "A double feed", "twice the water", "the bubbles have doubled": not the culture's height."""
+    words = message.words
+    at = mark.last
+    while at < len(words) and words[at] in ("the", "my", "its", "as", "much", "normal", "usual"):
+        at += 1
+    if at < len(words) and (
+        words[at] in _DOUBLED_THINGS or any(message.at(at, one) for one in ("ingredient", "flour"))
+    ):
+        return words[at] not in ("starter", "culture", "levain", "went", "got", "put", "came")
     return any(
         message.at(at, "bubble") is not None for at in range(max(0, mark.first - 2), mark.first)
     )
@@ -170,6 +213,14 @@ def _worded(message: Message, clause: Clause, mark: Mark, ratio: float) -> Rise:
 def _verb(message: Message, clause: Clause, mark: Mark) -> Iterator[Claim[Rise]]:
     words = message.words
     if clause.has("mould") or clause.has("blot") or clause.has("pest"):
+        return
+    if words[mark.last : mark.last + 1] in (
+        ["feed"],
+        ["feeds"],
+        ["feeding"],
+        ["feedings"],
+        ["meals"],
+    ):
         return
     if (
         any(_measured(message, clause, one) for one in clause.amounts)
@@ -252,8 +303,10 @@ def _measured(message: Message, clause: Clause, amount: Amount) -> Rise | None:
                 return None
             if (
                 behind[:1] == ["again"]
+                or (behind[:1] == ["as"] and behind[2:3] == ["again"])
                 or (len(clause.words) <= 3 and _rise_before(message, clause))
                 or (cue and (before[-1:] == ["by"] or "up" in before or _close(clause, amount)))
+                or (behind[:1] == ["up"] and len(clause.words) <= 6)
                 or (before[-1:] == ["by"] and not clause.has("act"))
             ):
                 ratio = 1 + amount.value
