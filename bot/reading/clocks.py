@@ -132,8 +132,11 @@ def _plain(message: Message, at: int, end: int) -> Clock | None:
     token = message.tokens[at]
     if token.kind == "clock":
         hour, minute = (int(one) for one in token.word.replace("h", ":").split(":"))
-        possible = hour <= 24 and minute < 60
-        return Clock(at, at + 1, hour % 24, minute, "", True) if possible else None
+        if hour > 24 or minute >= 60:
+            return None
+        # Who writes "08:15" writes "20:15" too.
+        half: Half = "exact" if token.word[0] == "0" and len(token.word) > 4 else ""
+        return Clock(at, at + 1, hour % 24, minute, half, True)
     glued = at > 0 and message.tokens[at - 1].kind == "sign" and not token.spaced
     if glued and message.words[at - 1] not in ("@", "~", "(", "-"):
         return None

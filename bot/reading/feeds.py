@@ -213,6 +213,10 @@ def _reports(message: Message, clause: Clause, mark: Mark) -> bool:
     """ "feed #9 done at seven", "0600 feed", "feed: 1:2:2": a log's line, not "feed it more"."""
     if {"done", "complete", "finished", "completed"} & set(clause.words):
         return True
+    told = clock(message, clause)
+    behind = message.words[mark.last : min(mark.last + 1, clause.last)]
+    if behind in (["was"], [":"], ["at"]) and told is not None and not clause.queried:
+        return not {"next", "should", "will", "i", "we"} & set(clause.words)
     if any(
         said == "aux" and message.at(at.first, "clock") is None for at, said in clause.all("head")
     ):

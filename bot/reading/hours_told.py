@@ -8,6 +8,7 @@ from dataclasses import replace
 from bot.reading.clauses import Clause, Message
 from bot.reading.clocks import Clock, Half, clock_at
 
+_HEDGES = frozenset({"~", "approx", "like", "exactly", "precisely", "about", "roughly", "around", "maybe"})  # fmt: skip
 _CUES = frozenset({"at", "around", "about", "since", "round", "by", "before", "after", "circa", "from", "till", "until", "abt", "between"})  # fmt: skip
 
 
@@ -37,7 +38,8 @@ def beside(message: Message, clause: Clause) -> Iterator[Clause]:
             continue
         one = message.clauses[number]
         dated = one.has("day") or one.has("weekday") or one.has("part")
-        alone = len(one.words) <= 3 and not one.amounts and not one.has("act")
+        fed = one.has("act", "fed") or not one.has("act")
+        alone = len(one.words) <= 3 and not one.amounts and fed
         if dated and alone and one.sentence == clause.sentence:
             yield one
 
@@ -45,7 +47,7 @@ def beside(message: Message, clause: Clause) -> Iterator[Clause]:
 def _cued(message: Message, clause: Clause, found: Clock) -> bool:
     """Whether the words around a bare number say that it is an hour: "at 8", "fed 7", "8 today"."""
     before = message.words[found.first - 1] if found.first > clause.first else ""
-    if before in ("~", "approx", "like") and found.first - 1 > clause.first:
+    if before in _HEDGES and found.first - 1 > clause.first:
         before = message.words[found.first - 2]
     if before == "@" or before in _CUES:
         return True
@@ -54,14 +56,27 @@ def _cued(message: Message, clause: Clause, found: Clock) -> bool:
     behind = found.last
     if message.at(behind, "day") is not None or message.at(behind, "part") is not None:
         return 1 <= found.hour <= 12
+    if found.half == "exact" and message.says(behind, "act") == "feedword":
+        return True
     if behind < clause.last or found.half:
         return False
+    if found.first == clause.first and found.hour <= 12 and _day_told_before(message, clause):
+        return True
     ended = found.first
     fed = any(mark.last == ended and meaning == "fed" for mark, meaning in clause.all("act"))
     dated = any(
-        mark.last == ended for name in ("day", "weekday") for mark, _ in clause.all(name)
+        mark.last == ended for name in ("day", "weekday", "part") for mark, _ in clause.all(name)
     ) and clause.has("act", "fed")
     return (fed or dated) and found.hour <= 24
+
+
+def _day_told_before(message: Message, clause: Clause) -> bool:
+    """ "Fed this morning, 7": a lone number behind a feed and its day."""
+    before = message.before(clause)
+    if not before or before[-1].sentence != clause.sentence or before[-1].amounts:
+        return False
+    dated = any(before[-1].has(one) for one in ("day", "weekday", "part"))
+    return dated and before[-1].has("act", "fed")
 
 
 def _mended(message: Message, clause: Clause, found: Clock) -> bool:

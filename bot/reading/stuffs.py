@@ -121,6 +121,8 @@ def _noun_first(message: Message, clause: Clause) -> bool:
     told = [one for one in clause.amounts if weighable(one)]
     if len(told) < 2 or told[0].first == clause.first:
         return False
+    if not before_of(message, clause, told[0].first):
+        return False
     nouns: list[Stuff] = []
     for one in told:
         at = one.first - 1
