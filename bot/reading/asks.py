@@ -14,6 +14,9 @@ from bot.reading.subjects import RANK, Subject, raised, subject, touched, worry
 Asked = tuple[Mark | None, Ask]
 Span = tuple[int, int]
 
+_ROUTINE = frozenset({"timing", "amounts"})
+_ABSENCES = frozenset({"missed", "cold"})
+"""What changes the routine that is asked about: "missed a feed, do i feed twice"."""
 _LOOKS_BACK = 8
 """Words: a question so short may be about the sentence before ("is that ok")."""
 _REPORTED = ("rise", "bubble", "smell", "surface", "texture", "float")
@@ -55,6 +58,10 @@ def _asked(message: Message, clauses: list[Clause], at: int) -> list[Asked]:
         if told is not None and (best is None or best.is_open or told.ask == "safety"):
             asked: list[Asked] = [(told.mark, told.ask)]
             return [*asked, (best.mark, "next")] if best and best.ask == "next" else asked
+    if best is not None and best.ask in _ROUTINE:
+        absent = raised(message, _before(clauses, at, begins), kinds=_ABSENCES)
+        if absent is not None:
+            return [(absent.mark, absent.ask), (best.mark, best.ask)]
     one: Asked | None = (best.mark, best.ask) if best else None
     if (best is None or best.is_open) and not any(clause.has(sign) for sign in _REPORTED):
         kind = touched(message, begins, clause.last)

@@ -107,17 +107,21 @@ def _nouns(message: Message, text: str, first: int, last: int, clause: Clause) -
             yield Subject(min(weight, 1.5) - 1.0 if ask in _FRAMES else weight, mark, ask)
 
 
-def raised(message: Message, spans: Iterable[tuple[int, int]]) -> Subject | None:
+def raised(
+    message: Message, spans: Iterable[tuple[int, int]], kinds: frozenset[str] | None = None
+) -> Subject | None:
     """What was put on the table before a question that names nothing, the nearest first.
 
-    A thing that is only named counts where nothing is reported of the jar: "fed rye, doubled, is
+    ``kinds`` leaves out all others. A thing that is only named counts where nothing is reported of the jar: "fed rye, doubled, is
     that ok" asks of the rise.
     """
     named = not _reports(message)
     for first, last in spans:
         text = _text(message, first, last)
         found = [*_told_of(text, first, "raise")]
-        if named and not found:
+        if kinds is not None:
+            found = [one for one in found if one.ask in kinds]
+        elif named and not found:
             for strength in ("sure", "about"):
                 found += [one for one in _told_of(text, first, strength) if one.ask in _THINGS]
         if found:

@@ -26,6 +26,7 @@ def asked(text: str) -> set[str]:
         ("asks_fourth_sitting", 0.94, 0.95),
         ("asks_fifth_sitting", 0.97, 0.97),
         ("asks_sixth_sitting", 0.97, 0.97),
+        ("asks_seventh_sitting", 0.97, 0.95),
         ("asks_locked", 0.92, 0.83),
     ],
 )
