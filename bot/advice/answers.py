@@ -157,10 +157,15 @@ def ranking(text: str, facts: Facts, touching: tuple[str, ...] | None = None) ->
             score += 0.12 * (len(touched) - 1)
         if answer.rule.when and touched:
             score += FITTED_WEIGHT
-        if facts.told and not facts.is_question and answer.rule.verdict is None:
-            score -= UNASKED
         score += ASK_WEIGHT * bool(set(answer.asks) & set(facts.asks))
         found.append(Found(answer, score, bool(touched)))
+    if not facts.is_question and any(
+        one.by_topic and one.answer.rule.verdict is not None for one in found
+    ):
+        found = [
+            replace(one, score=one.score - UNASKED) if one.answer.rule.verdict is None else one
+            for one in found
+        ]
     return tuple(
         sorted(found, key=lambda item: (-item.score, -item.answer.rule.strength, item.answer.id))
     )

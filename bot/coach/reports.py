@@ -32,6 +32,7 @@ from bot.culture.state import Culture, Dossier
 from bot.culture.vocabulary import Fed, Moved, Started, Units, Verdict
 from bot.reading.reader import read
 from bot.reading.reading import OtherCulture, Reading
+from bot.reading.shares import words_about
 from bot.reading.topics import topics
 from bot.voice.catalogue import say
 from bot.voice.message import Choice, Message
@@ -86,12 +87,18 @@ def report(draft: Draft, text: str, reading: Reading, *, message: str | None) ->
         return
     if jar is None and any(isinstance(act, Started) for act in reading.acts):
         jar = _begin_anew(draft, reading)
-    answers = [_about(draft, jar, text, reading, message)]
+    names = tuple(one.name for one in draft.dossier.living)
+    own = text
+    if reading.others and jar is not None:
+        own = words_about(text, jar.name, names)
+        reading = replace(reading, topics=topics(own))
+    answers = [_about(draft, jar, text, reading, message, own=own)]
     for other in reading.others:
         neighbour = named(draft.dossier, other.name)
         if neighbour is not None:
-            theirs = _reading_of(other)
-            answers.append(_about(draft, neighbour, text, theirs, message))
+            own = words_about(text, neighbour.name, names)
+            theirs = replace(_reading_of(other), topics=topics(own))
+            answers.append(_about(draft, neighbour, text, theirs, message, own=own))
     draft.say(_joined(answers))
 
 
@@ -140,9 +147,15 @@ def forget(draft: Draft, number: int) -> bool:
 
 
 def _about(
-    draft: Draft, jar: Culture | None, text: str, reading: Reading, message: str | None
+    draft: Draft,
+    jar: Culture | None,
+    text: str,
+    reading: Reading,
+    message: str | None,
+    *,
+    own: str | None = None,
 ) -> tuple[Culture | None, Message]:
-    """Log and answer one jar's part of a message."""
+    """Log and answer one jar's part of a message; ``own`` are the words of it, None for all."""
     if jar is None:
         return None, _answer(draft, None, text, reading, None)
     earlier = correctable(draft, jar.key) if reading.corrects else None
@@ -153,7 +166,7 @@ def _about(
     if _rests_now(draft.dossier.culture(jar.key), reading):
         draft.note(NextChosen(choice="rest"), jar.key)
     jar = draft.dossier.culture(jar.key)
-    return jar, _answer(draft, jar, text, reading, logged)
+    return jar, _answer(draft, jar, text if own is None else own, reading, logged)
 
 
 def _rests_now(jar: Culture, reading: Reading) -> bool:

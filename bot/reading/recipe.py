@@ -25,6 +25,10 @@ _SPAN = re.compile(
     r"\b(\d{1,3}|an?|one|two|three|four|five|six|seven|eight|nine|ten)\s*(day|week|month|year)s?\b"
 )
 _RATIO = re.compile(r"\b(\d+(?:\.\d+)?)\s*:\s*(\d+(?:\.\d+)?)\s*:\s*(\d+(?:\.\d+)?)\b")
+_LISTED = re.compile(
+    r"\b(\d{2,4})\s*g?\s*[/+]\s*(\d{2,4})\s*g?\s*[/+]\s*(\d{2,4})\s*g?\b(?!\s*[/+])"
+)
+"""Three amounts in a row, as bakers write them: starter, flour, water."""
 
 _WORDS = {
     "a": 1.0, "an": 1.0, "one": 1.0, "two": 2.0, "three": 3.0, "four": 4.0, "five": 5.0, "six": 6.0,
@@ -73,7 +77,7 @@ def recipe(text: str) -> Recipe:
     flour, by_cup = _mass(_FLOUR.search(said), FLOUR_G)
     water, _ = _mass(_WATER.search(said), WATER_G)
     starter, _ = _mass(_KEEP.search(said) or _STARTER.search(said), WATER_G)
-    ratio = _RATIO.search(said)
+    ratio = _LISTED.search(said) or _RATIO.search(said)
     if flour is None and ratio is not None and float(ratio[1]) > 0:
         starter, flour, water = (float(part) for part in ratio.groups())
     return Recipe(starter_g=starter, flour_g=flour, water_g=water, by_volume=by_cup)

@@ -13,6 +13,7 @@ from bot.plan.feeding import Feeding, feeding_on, warmth_of
 from bot.plan.keeping import standing
 from bot.plan.method import method
 from bot.voice import quantities
+from bot.voice.amounts import jar_size, target
 from bot.voice.catalogue import say
 from bot.voice.conversions import converted
 from bot.voice.quantities import warmth_slot
@@ -122,6 +123,11 @@ class Slots:
             return say("advice.that_warmth")
         return quantities.degrees(warmth, self._units)
 
+    def jar_size(self) -> str:
+        day = self._days_feed()
+        usual_g = 3 * KEEP_G if day is None else day.keep_g + day.flour_g + day.water_g
+        return jar_size(self._case.words, usual_g)
+
     def converted(self) -> str:
         return converted(self._case.words, self._units)
 
@@ -138,6 +144,8 @@ _WORDS: dict[str, Callable[[Slots], str]] = {
     "feed_when": Slots.feed_when,
     "tomorrow": Slots.tomorrow,
     "converted": lambda slots: slots.converted(),
+    "jar_size": Slots.jar_size,
+    "target": lambda slots: target(slots._case.words),
     "evening": lambda slots: slots.later(12),
 }
 
