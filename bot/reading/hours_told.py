@@ -47,9 +47,8 @@ def beside(message: Message, clause: Clause) -> Iterator[Clause]:
 def _cued(message: Message, clause: Clause, found: Clock) -> bool:
     """Whether the words around a bare number say that it is an hour: "at 8", "fed 7", "8 today"."""
     before = message.words[found.first - 1] if found.first > clause.first else ""
-    if before in _HEDGES and found.first - 1 > clause.first:
-        before = message.words[found.first - 2]
-    if before == "@" or before in _CUES:
+    further = message.words[found.first - 2] if found.first - 1 > clause.first else ""
+    if before == "@" or before in _CUES or (before in _HEDGES and further in _CUES | {"@"}):
         return True
     if _mended(message, clause, found):
         return True
