@@ -36,7 +36,12 @@ def of_grain(message: Message, clause: Clause, mark: Mark) -> bool:
     if not flecks or any(clause.has(one) for one in ("streak", "liquid", "mould")):
         return False
     near = [one for one in message.clauses[clause.number : clause.number + 2] if one.sentence - clause.sentence <= 1]  # fmt: skip
-    return any(one.has("grain") or (one.has("harmless") and not one.has("neg")) for one in near)
+    return any(
+        one.has("grain")
+        or any(message.words[told.last - 1] != "flour" for told, _ in one.all("harmless"))
+        for one in near
+        if not one.has("neg")
+    )
 
 
 _FLECKS = frozenset(
@@ -73,16 +78,21 @@ _WHERE = frozenset(
 
 
 def _of_drawn_mark(message: Message, clause: Clause, mark: Mark) -> bool:
-    """ "The red line is where it began": a line somebody drew, known to both, and not through the dough."""
+    """ "The red line is where it began": a line somebody drew to measure by, not one in the dough."""
     words = message.words
     behind = words[mark.last : mark.last + 2]
     if not behind or behind[0] not in _DRAWN or words[mark.first - 1] not in _KNOWN:
         return False
-    return not (set(behind[1:]) & _THROUGH) and mark.first > clause.first
+    near = message.clauses[clause.number : clause.number + 2]
+    said = {word for one in near if one.sentence == clause.sentence for word in one.words}
+    measures = bool(_MEASURING & said) or bool(clause.amounts)
+    measures = measures or any(said != "base" for _, said in clause.all("rise"))
+    return measures and not set(behind[1:]) & _THROUGH and mark.first > clause.first
 
 
 _DRAWN = frozenset({"line", "mark", "ring", "tick", "dash", "dot"})
 _KNOWN = frozenset({"the", "my"})
+_MEASURING = frozenset({"where", "start", "started", "starting", "began", "fed", "feed", "level", "past", "over", "above", "below", "on", "at", "to", "reached", "hit", "from", "marks", "halfway"})  # fmt: skip
 _THROUGH = frozenset({"in", "through", "inside", "down", "across", "under", "running", "growing"})
 
 
@@ -92,7 +102,7 @@ def _painted(message: Message, clause: Clause, mark: Mark) -> bool:
     return bool(_PAINTING & set(before)) or behind in (["ink"], ["dye"])
 
 
-_PAINTING = frozenset({"painted", "drew", "wrote", "coloured", "colored", "dyed", "labelled", "wearing", "wore"})  # fmt: skip
+_PAINTING = frozenset({"painted", "drew", "wrote", "dyed", "labelled", "wearing", "wore"})  # fmt: skip
 
 
 def _stained_outside(message: Message, clause: Clause) -> bool:

@@ -22,7 +22,7 @@ def doubts(parts: list[Clause], signs: Signs, impossible: bool) -> tuple[Doubt, 
     """
     found: list[Doubt] = []
     for clause in parts:
-        if clause.other or clause.retracted:
+        if clause.other or clause.retracted or clause.listed_to > clause.first:
             continue
         unsure = clause.mood == "asked" and not _general(clause)
         unsure = unsure or clause.has("hedge") or (clause.queried and clause.mood == "told")

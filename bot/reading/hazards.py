@@ -256,4 +256,5 @@ def _near(clause: Clause, category: str, mark: Mark, reach: int) -> Mark | None:
 
 def _open(clause: Clause) -> bool:
     """Whether the clause may report a danger; an old one counts, for it may still be there."""
-    return clause.mood != "asked" and not clause.other and not clause.retracted
+    others = clause.other and not clause.has("other", "dough")
+    return clause.mood != "asked" and not others and not clause.retracted

@@ -290,11 +290,16 @@ def _of_a_thing(message: Message, clause: Clause, mark: Mark) -> bool:
     word = words[mark.first]
     if mark.last - mark.first > 1:
         return False
+    if word == "soup" and mark.first > clause.first:
+        return words[mark.first - 1] not in _LIKENED
     if word == "loose":
         return bool({"lid", "cap", "cover", "cloth"} & set(clause.words))
     return word == "elastic" and message.says(mark.first - 1, "colour") is not None
 
 
+_LIKENED = frozenset(
+    {"its", "is", "like", "a", "pure", "basically", "just", "now", "total", "to", "was", "soup"}
+)
 _ONLY_TEXTURES = frozenset({"runny", "thick", "stretchy", "spongy", "lumpy", "stringy", "watery"})
 
 

@@ -28,10 +28,13 @@ def clauses(message: Message) -> list[Clause]:
     """The clauses of a message in order, their moods settled."""
     found = cut(message)
     message.clauses = found
+    settle_lists(found)
     carried = False
     supposed = -1
     for at, clause in enumerate(found):
         _settle_mood(clause)
+        if at and _asked_with(clause, found[at - 1]):
+            clause.mood = "asked"
         _settle_iffy(clause)
         if clause.sentence == supposed and clause.opener != "":
             clause.iffy_at = min(clause.iffy_at, clause.first)
@@ -53,7 +56,6 @@ def clauses(message: Message) -> list[Clause]:
         carried = _settle_other(clause, carried)
         _settle_retracted(clause, found[at + 1] if at + 1 < len(found) else None)
     settle_days(found)
-    settle_lists(found)
     _settle_kept(found)
     return found
 
@@ -82,13 +84,24 @@ def _settle_mood(clause: Clause) -> None:
         clause.mood = "presumed" if kind == "why" or _presumes(words[at:end]) else "asked"
 
 
+def _asked_with(clause: Clause, before: Clause) -> bool:
+    """ "Difference between kahm and mould?": the second thing of one question."""
+    whole = clause.opener == "and" and clause.queried and clause.sentence == before.sentence
+    return whole and before.mood == "asked" and len(clause.words) <= 2
+
+
 _TOLD = ("bubble", "smell", "smellcue", "mould", "rise", "surface", "liquid", "film", "hedgenum", "quant", "neg", "streak")  # fmt: skip
 
 
 def _weighs_two(clause: Clause) -> bool:
     """ "Tight lid or loose lid", "50g or 100g?": two things to choose from, and nothing told."""
     words = clause.words
-    if "or" not in words[1:-1] or len(words) > 7 or not (clause.has("ask") or clause.queried):
+    if (
+        clause.listed_to > clause.first
+        or "or" not in words[1:-1]
+        or len(words) > 7
+        or not (clause.has("ask") or clause.queried)
+    ):
         return False
     told = ("smellcue", "mould", "pest") if clause.queried else _TOLD
     acted = any(meaning not in ("moveverb", "feedword") for _, meaning in clause.all("act"))
@@ -224,6 +237,11 @@ def _settle_other(clause: Clause, carried: bool) -> bool:
     """Mark a clause of somebody else's jar; returns whether the next clause goes on about it."""
     mine = clause.one("other", "mine")
     jar = clause.one("other", "jar")
+    if jar is not None and any(
+        said == "started" and mark.first < jar.last and jar.first < mark.last
+        for mark, said in clause.all("act")
+    ):
+        jar = None  # "Mixed my first starter": begun now, no jar of long ago.
     if jar is not None and clause.message.words[jar.first - 1] in ("to", "than", "like", "unlike"):
         return False
     if jar is None:
@@ -263,13 +281,22 @@ def _settle_kept(found: Sequence[Clause]) -> None:
 def _means_to_use(clause: Clause) -> bool:
     words = clause.words
     asked = clause.mood != "told" or clause.queried
-    return asked and any(
-        word in _USING
-        and {"it", "this", "that", "them", "still"} & set(words[max(0, at - 2) : at + 4])
-        for at, word in enumerate(words)
-    )
+    return asked and any(word in _USING and _that_one(words, at) for at, word in enumerate(words))
 
 
+def _that_one(words: Sequence[str], at: int) -> bool:
+    """Whether a verb's object is the jar told of: "use it", "still use", but not "keep this one"."""
+    behind = list(words[at + 1 : at + 5])
+    if "this" in behind and behind[behind.index("this") + 1 :][:1] in (
+        ["one"],
+        ["jar"],
+        ["starter"],
+    ):
+        return False
+    return bool(_IT & set(behind)) or "still" in words[max(0, at - 3) : at]
+
+
+_IT = frozenset({"it", "this", "that", "them"})
 _USING = frozenset({"use", "keep", "save", "eat", "bake", "rescue", "salvage", "feed", "revive"})
 
 
