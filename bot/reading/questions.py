@@ -16,6 +16,9 @@ _OF_THINGS = frozenset({"flour", "water", "jar", "cold", "discard", "missed", "t
 _PLAIN = 2.0
 """Weight from which a question about a thing is plainly one."""
 
+_TAKING = frozenset({"i", "we", "both", "either", "neither", "all", "it", "its", "im", "ive"})
+"""What goes on after a choice to say that it is made: "white or rye, i use both"."""
+
 _SEEN = ("rise", "bubble", "smell", "surface", "mould", "pest")
 _DOUBTED = ("bubble", "smell", "surface", "texture", "liquid", "mould", "pest", "float", "act")
 
@@ -56,6 +59,9 @@ def _chooses(clause: Clause, text: str) -> bool:
     """ "Tap or bottled", "feed before work or after": two things, and nothing told of either."""
     words = clause.words
     if "or" not in words[1:-1] or len(words) > _LONGEST_CHOICE or clause.has("neg", "word"):
+        return False
+    after = clause.message.clauses[clause.number + 1 : clause.number + 2]
+    if after and after[0].sentence == clause.sentence and after[0].words[0] in _TAKING:
         return False
     form = asking().form
     told = form.told_start.find(text) or form.told_or.find(text)

@@ -18,13 +18,18 @@ _SHORTEST = 3
 _LONGEST = 12
 _BOLD = 5
 """Letters from which one wrong letter is a slip though the word sounds another way."""
+_COURTESIES = frozenset({"lol", "haha", "please", "pls", "thanks", "thx", "ty", "x", "xx", "cheers", "guys", "mate", "folks"})  # fmt: skip
 _ALIKE = (("wh", "w"), ("ph", "f"), ("ck", "k"), ("c", "k"), ("y", "i"), ("z", "s"), ("oo", "u"), ("gh", ""))  # fmt: skip
 """Spellings that sound alike."""
 
 
 def plainly(words: Sequence[str]) -> str:
-    """The words as one text, slips in the words of a question mended."""
+    """The words as one text, slips in the words of a question mended, courtesies at its end left out."""
     known = lexicon().vocabulary
+    end = len(words)
+    while end > 1 and words[end - 1] in _COURTESIES:
+        end -= 1
+    words = words[:end]
     return " ".join(one if one in known else _mended(one) for one in words)
 
 
