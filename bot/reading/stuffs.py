@@ -26,6 +26,8 @@ def stuffs_of(
     message: Message, clause: Clause, amount: Amount, *, equal: bool = False
 ) -> list[Stuff]:
     """What an amount is of; ``equal`` where flour, water and starter are told to weigh the same."""
+    if list(message.words[max(0, amount.first - 2) : amount.first]) == ["out", "of"]:
+        return []
     if is_kept(message, clause, amount) or _fed_amount(message, clause, amount):
         return ["starter"]
     if _noun_first(message, clause):
