@@ -85,6 +85,20 @@ def order(told: list[Batch]) -> None:
             one.at = Moment(one.at.at - timedelta(hours=12))
 
 
+def before_seen(message: Message, clauses: list[Clause], told: list[Batch], at: datetime) -> None:
+    """ "Fed at 7, doubled by noon": a feed comes before what was seen of it."""
+    if len(told) != 1 or told[0].at is None or not told[0].at.either:
+        return
+    half_day = timedelta(hours=12)
+    for clause in clauses:
+        if clause.mood != "told" or clause.other or clause.has("act") or not clause.has("rise"):
+            continue
+        fed, seen = told[0].at.at, moment(message, clause, at)
+        if seen is not None and fed - half_day < seen.at < fed:
+            told[0].at = Moment(fed - half_day)
+            return
+
+
 def keep(message: Message, clauses: list[Clause], told: list[Batch]) -> None:
     """ "Kept 20g, fed 40 and 40": what was kept, told next to a feed, is the starter in it."""
     if len(told) != 1 or "starter" in told[0].masses or told[0].started:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from bot.culture.vocabulary import Act
-from bot.reading.batch import Batch, act, fill, keep, order
+from bot.reading.batch import Batch, act, before_seen, fill, keep, order
 from bot.reading.clauses import Clause, Message
 from bot.reading.deeds import done
 from bot.reading.hours_told import clock
@@ -47,6 +47,7 @@ def feeds(message: Message, clauses: list[Clause], at: datetime) -> Iterator[tup
         fill(message, clause, mix, at)
     told = [one for one in told if one.told]
     order(told)
+    before_seen(message, clauses, told, at)
     keep(message, clauses, told)
     for one in told:
         yield (one.first, one.last, act(one, first_day))

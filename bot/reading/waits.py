@@ -122,7 +122,8 @@ def _hours_of(message: Message, clause: Clause, amount: Amount) -> float | None:
     took = {"took", "takes", "taken"} & set(before)
     soon = amount.value <= 1 and message.says(amount.first - 1, "within") is not None
     in_days = amount.unit == "day" and amount.value <= 3 and words[amount.last - 1] != "night"
-    if amount.unit in ("hour", "minute") or (in_days and (took or soon)):
+    next_day = amount.value <= 1 and message.at(amount.last, "later") is not None
+    if amount.unit in ("hour", "minute") or (in_days and (took or soon or next_day)):
         if (
             "ago" in behind
             or "every" in before

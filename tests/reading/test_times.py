@@ -88,6 +88,11 @@ def test_two_feeds_of_one_message_keep_the_order_they_are_told_in() -> None:
     assert [act.at for act in acts if isinstance(act, Fed)] == [told(4, 8), told(4, 16)]
 
 
+def test_a_feed_comes_before_what_was_seen_of_it() -> None:
+    assert fed_at("doubled by noon, fed at 7") == told(4, 7)
+    assert fed_at("fed at 8, doubled by 2") == told(4, 8)
+
+
 def test_both_times_of_a_day_with_two_feeds_are_kept() -> None:
     acts = read("fed 8am and 8pm", at=MONDAY_EVENING, units="metric").acts
 
