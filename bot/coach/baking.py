@@ -22,11 +22,15 @@ from bot.plan.ripening import Awake, Kitchen
 from bot.reading.bakes import BakeWished, Usual
 from bot.reading.reading import Reading
 from bot.voice import quantities
-from bot.voice.bake import cannot_message, plan_message, stretch_message
+from bot.voice.bake import build_message, cannot_message, plan_message, stretch_message
 from bot.voice.catalogue import say
 from bot.voice.message import Choice, Message
 
 LEVAIN_G = 100.0
+LEFT_G = 20.0
+"""What stays in the jar to be fed on."""
+BUILD = 5.0
+"""Times the starter that goes in: a feed of 1:2:2 (common practice, no source)."""
 HAVE_G = 50.0
 GATE_DAY = 7
 NEAR = timedelta(minutes=45)
@@ -58,9 +62,12 @@ def plan(draft: Draft, wish: BakeWished, reading: Reading) -> Message:
     flour: Flour = jar.flour if jar is not None else person.flour or "white"
     try:
         vigour = _vigour(jar, wish.usual, kitchen, flour)
+        if wish.ripe_at is None and wish.in_hours is None:
+            return _build_up(wish)
         if wish.in_hours is not None:
             return _stretch(wish.in_hours, kitchen, flour, vigour, units)
-        return _backwards(draft, wish, jar, kitchen, flour, vigour, units)
+        chilled = wish.chilled or (jar is not None and jar.spot == "fridge")
+        return _backwards(draft, wish, jar, kitchen, flour, vigour, units, chilled=chilled)
     except InputError:
         warmth = quantities.degrees(kitchen.celsius, units)
         return Message(kind="reply", text=say("bake.cold", kitchen=warmth))
@@ -74,6 +81,8 @@ def _backwards(
     flour: Flour,
     vigour: Vigour,
     units: Units,
+    *,
+    chilled: bool,
 ) -> Message:
     now = draft.local_at
     assert wish.ripe_at is not None
@@ -82,7 +91,7 @@ def _backwards(
     asked = BakeWish(
         ripe_at=wish.ripe_at,
         levain_g=wish.levain_g or LEVAIN_G,
-        have_g=HAVE_G,
+        have_g=wish.have_g or HAVE_G,
         kitchen=kitchen,
         earliest=now,
         flours=(flour,),
@@ -98,7 +107,7 @@ def _backwards(
         notes.append(say("bake.took_levain", grams=f"{LEVAIN_G:.0f}"))
     if wish.guessed_hour:
         notes.append(say("bake.took_hour", time=quantities.clock(wish.ripe_at, units)))
-    if jar is not None and jar.spot == "fridge":
+    if chilled:
         notes.append(say("bake.from_fridge"))
     elif jar is not None and not was_ready(jar):
         notes.append(say("bake.not_proven"))
@@ -140,6 +149,18 @@ def _stretch(
     starter_g = 10.0 if ratio > 2 else 20.0
     portions = Portions(starter_g=starter_g, flour_g=starter_g * ratio, water_g=starter_g * ratio)
     return stretch_message(portions, peaks[ratio], wished_h, kitchen, units)
+
+
+def _build_up(wish: BakeWished) -> Message:
+    """How to get so many grams out of what is there in one feed, with a spoonful left to feed on."""
+    assert wish.levain_g is not None
+    total_g = wish.levain_g + LEFT_G
+    starter_g = total_g / BUILD
+    if wish.have_g is not None:
+        starter_g = min(starter_g, wish.have_g)
+    each_g = (total_g - starter_g) / 2
+    portions = Portions(starter_g=starter_g, flour_g=each_g, water_g=each_g)
+    return build_message(portions, wish.levain_g, LEFT_G)
 
 
 def _vigour(jar: Culture | None, usual: Usual | None, kitchen: Kitchen, flour: Flour) -> Vigour:

@@ -39,7 +39,9 @@ from bot.turn import Asked, Edited, Heard, Located, Said, Sent, Tapped, Turn
 from bot.voice.catalogue import say
 from bot.voice.message import Choice, Message
 
-PLANNING: frozenset[Ask] = frozenset({"bake", "timing", "amounts", "next", "warmth", "other"})
+PLANNING: frozenset[Ask] = frozenset(
+    {"bake", "timing", "amounts", "next", "warmth", "cold", "other"}
+)
 """What is asked about when a bake is planned."""
 
 

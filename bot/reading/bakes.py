@@ -30,6 +30,19 @@ _TOLD = re.compile(
 )
 _RATIO = re.compile(r"\b(\d+)\s*[:\-]\s*(\d+)\s*[:\-]\s*(\d+)\b")
 _GRAMS = re.compile(r"\b(\d{2,4})\s*(?:g|gr|grams?)\b", re.I)
+_FRIDGE = re.compile(r"\b(?:fridge|refrigerator)\b", re.I)
+_HAVE = re.compile(
+    r"\b(?:got|have|having|with)\s+(?:about |only |just |ca\.? )?(\d{1,4})\s*(?:g|gr|grams?)\b",
+    re.I,
+)
+_WANT = re.compile(
+    r"\b(?:needs?|wants?|wanted|calls? for|asks? for|requires?|makes?|get)\s+(?:me |about |some |ca\.? )?"
+    r"(\d{2,4})\s*(?:g|gr|grams?)\s*(?:of\s+)?(?:\w+\s+){0,2}(?:starter|levain)\b",
+    re.I,
+)
+_HOW_MUCH = re.compile(
+    r"\b(?:how much|how many|what (?:amounts?|ratio|do i (?:feed|mix|add)))\b", re.I
+)
 _HOURS_WISHED = re.compile(
     r"\b(?:want|need|like|make it|take|last|for|peaks? (?:in|after|at)|slow(?:er)?|stretch)\D{0,25}?"
     r"(\d{1,2})(?:\s*(?:-|to)\s*\d{1,2})?\s*(?:h\b|hr|hours?)",
@@ -62,31 +75,48 @@ class Usual:
 class BakeWished:
     """``ripe_at`` is the moment wanted, in the writer's zone; ``in_hours`` how long a feed shall take.
 
-    One of the two is set. ``guessed_hour`` is true when only a day or a part of it was said.
+    At most one of the two is set; with neither, only amounts are asked for and ``levain_g`` is set.
+    ``have_g`` is the starter at hand. ``guessed_hour`` is true when only a day or a part of it was said.
     """
 
     ripe_at: datetime | None = None
     in_hours: float | None = None
     guessed_hour: bool = False
     levain_g: float | None = None
+    have_g: float | None = None
+    chilled: bool = False
+    """The starter is said to be in the fridge."""
     usual: Usual | None = None
 
 
 def bake_wish(text: str, at: datetime) -> BakeWished | None:
     """The bake planned in this message, None when none is. ``at`` is in the writer's zone. Total."""
     said = " ".join(text.split())
-    if len(said) > 600 or not (_BAKES.search(said) or _TOLD.search(said)):
+    if len(said) > 600:
+        return None
+    if (wanted := _WANT.search(said)) is not None and _HOW_MUCH.search(said):
+        timed = _planned(said, at)
+        if timed is None or timed.guessed_hour:
+            return BakeWished(levain_g=float(wanted[1]), have_g=_have(said))
+        return timed
+    return _planned(said, at)
+
+
+def _planned(said: str, at: datetime) -> BakeWished | None:
+    if not (_BAKES.search(said) or _TOLD.search(said)):
         return None
     if not _WISHES.search(said):
         return None
     usual = _usual(said)
     rest = _TOLD.sub(" ", _RATIO.sub(" ", said))
+    have_g = _have(rest)
+    rest = _HAVE.sub(" ", rest)
     grams = _GRAMS.search(rest)
     levain_g = None if grams is None else float(grams[1])
     rest = _GRAMS.sub(" ", rest)
     wished = _HOURS_WISHED.search(rest)
     if wished is not None and 3 <= int(wished[1]) <= 24:
-        return BakeWished(in_hours=float(wished[1]), levain_g=levain_g, usual=usual)
+        return BakeWished(in_hours=float(wished[1]), levain_g=levain_g, have_g=have_g, usual=usual)
     if not _BAKES.search(said):
         return None
     day = _day(rest, at)
@@ -112,7 +142,19 @@ def bake_wish(text: str, at: datetime) -> BakeWished | None:
         ripe_at += timedelta(days=1)
     if ripe_at - at > FURTHEST:
         return None
-    return BakeWished(ripe_at=ripe_at, guessed_hour=clock is None, levain_g=levain_g, usual=usual)
+    return BakeWished(
+        ripe_at=ripe_at,
+        guessed_hour=clock is None,
+        levain_g=levain_g,
+        have_g=have_g,
+        chilled=_FRIDGE.search(said) is not None,
+        usual=usual,
+    )
+
+
+def _have(said: str) -> float | None:
+    found = _HAVE.search(said)
+    return None if found is None or float(found[1]) <= 0 else float(found[1])
 
 
 def _usual(said: str) -> Usual | None:

@@ -68,6 +68,18 @@ def stretch_message(
     return Message(kind="reply", text=" ".join(parts))
 
 
+def build_message(portions: Portions, wanted_g: float, left_g: float) -> Message:
+    """One feed that comes to so many grams, and what is left of it."""
+    text = say(
+        "bake.build_up",
+        amounts=_amounts(portions),
+        total=_grams(portions.total_g),
+        wanted=_grams(wanted_g),
+        left=_grams(left_g),
+    )
+    return Message(kind="reply", text=text)
+
+
 def _amounts(portions: Portions) -> str:
     return say(
         "bake.amounts",

@@ -52,7 +52,8 @@ def test_a_report_or_a_general_question_is_no_plan(text: str) -> None:
 def test_any_text_is_read_without_an_error(text: str) -> None:
     wish = bake_wish(text, THURSDAY)
 
-    assert wish is None or (wish.ripe_at is None) != (wish.in_hours is None)
+    assert wish is None or wish.ripe_at is None or wish.in_hours is None
+    assert wish is None or wish.ripe_at or wish.in_hours or wish.levain_g
 
 
 def mature() -> Chat:
@@ -104,3 +105,18 @@ def test_a_danger_in_the_same_message_comes_first() -> None:
     (answer,) = mature().says("pink streaks on it but i want to bake bread on sunday at 9")
 
     assert answer.verdict == "discard"
+
+
+def test_so_many_grams_out_of_what_is_there_come_to_that_and_a_spoonful() -> None:
+    (answer,) = mature().says(
+        "recipe wants 200g active starter. got 40 g in the jar. how much flour and water?"
+    )
+
+    assert "40 g of starter, 90 g of flour and 90 g of water" in answer.text
+    assert "220 g" in answer.text
+
+
+def test_a_starter_in_the_fridge_is_taken_out_first() -> None:
+    (plan,) = mature().says("dough at 9 on saturday, need 100 g. its in the fridge, when do i feed")
+
+    assert "take it out a day before" in plan.text
