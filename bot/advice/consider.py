@@ -48,6 +48,8 @@ def _ordered(state: Judgement, found: Found | None, facts: Facts) -> tuple[Rule,
     informs = answer.verdict is None
     if informs and facts.told and lead is not None and not facts.is_question:
         return state.speaking
+    if informs and facts.told and lead is not None and _settles(lead, facts):
+        return state.speaking
     sure = found.by_topic or found.score >= answers.SURE
     if lead is None:
         leads = sure or not facts.told
@@ -61,6 +63,11 @@ def _ordered(state: Judgement, found: Found | None, facts: Facts) -> tuple[Rule,
         plain = found.score >= (answers.SURE if facts.is_question else answers.PLAIN)
         leads = (asked or plain or found.directly) and found.by_topic and _is_calm(lead)
     return (answer, *state.speaking) if leads else state.speaking
+
+
+def _settles(lead: Rule, facts: Facts) -> bool:
+    """Whether the jar may bake was asked, and its own rises say so or not."""
+    return lead.subject in ("ready", "rise") and "ready" in facts.asks
 
 
 def _is_calm(lead: Rule) -> bool:

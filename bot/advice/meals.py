@@ -109,8 +109,11 @@ def skipped_days(case: Case, since: float | None) -> float | None:
             if act.feeds is not None:
                 return act.feeds
             return told_span(case.words) or max(_unfed_days(case, since) or 1.0, 1.0)
-    if "back-from" in topics(case.words) and "fridge" not in topics(case.words):
-        return told_span(case.words)
+    touched = topics(case.words)
+    if ("back-from" in touched or "missed-feed" in touched) and "fridge" not in touched:
+        span = told_span(case.words)
+        if span is not None or "back-from" in touched:
+            return span
     return _unfed_days(case, since) if "missed" in case.reading.asks else None
 
 

@@ -22,7 +22,7 @@ _OLD = re.compile(
     r"\b(\d{1,3}|one|two|three|four|five|six|seven)\s*(day|week|month|year)s?[\s-]*old\b"
 )
 _SPAN = re.compile(
-    r"\b(\d{1,3}|an?|one|two|three|four|five|six|seven|eight|nine|ten)\s*(day|week|month|year)s?\b"
+    r"\b(\d{1,3}|an?|one|two|three|four|five|six|seven|eight|nine|ten)\s*(?:whole |full |entire |good )?(day|week|month|year)s?\b"
 )
 _RATIO = re.compile(r"\b(\d+(?:\.\d+)?)\s*:\s*(\d+(?:\.\d+)?)\s*:\s*(\d+(?:\.\d+)?)\b")
 _LISTED = re.compile(

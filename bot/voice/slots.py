@@ -123,6 +123,10 @@ class Slots:
             return say("advice.that_warmth")
         return quantities.degrees(warmth, self._units)
 
+    def row(self) -> str:
+        """How many of the three rises are there, as a sentence."""
+        return say(f"advice.row_{min(self._facts.doubles_in_a_row, 2)}")
+
     def jar_size(self) -> str:
         day = self._days_feed()
         usual_g = 3 * KEEP_G if day is None else day.keep_g + day.flour_g + day.water_g
@@ -144,6 +148,7 @@ _WORDS: dict[str, Callable[[Slots], str]] = {
     "feed_when": Slots.feed_when,
     "tomorrow": Slots.tomorrow,
     "converted": lambda slots: slots.converted(),
+    "row": Slots.row,
     "jar_size": Slots.jar_size,
     "target": lambda slots: target(slots._case.words),
     "evening": lambda slots: slots.later(12),
