@@ -77,10 +77,15 @@ def _another(message: Message, clause: Clause, mix: Batch) -> bool:
 def _opens(message: Message, clause: Clause) -> Batch | None:
     if clause.mood != "told" or clause.other or (clause.has("habit") and not clause.has("day")):
         return None
-    if clause.has("act", "skipped") or (
-        clause.has("act", "discarded")
-        and not clause.has("act", "fed")
-        and not (clause.has("act", "add") and tells_masses(message, clause))
+    baked = clause.has("act", "baked") and not clause.has("act", "fed")
+    if (
+        baked
+        or clause.has("act", "skipped")
+        or (
+            clause.has("act", "discarded")
+            and not clause.has("act", "fed")
+            and not (clause.has("act", "add") and tells_masses(message, clause))
+        )
     ):
         return None
     if (
@@ -98,7 +103,7 @@ def _opens(message: Message, clause: Clause) -> Batch | None:
         match meaning:
             case "started" if _begins(message, clause, mark):
                 return Batch(mark.first, mark.last, True, True)
-            case "fed" if not _compares(message, clause, mark):
+            case "fed" if not (_compares(message, clause, mark) or _mouths(message, mark)):
                 return Batch(mark.first, mark.last, False, True)
             case "add" if _did_it(message, clause, mark):
                 return Batch(mark.first, mark.last, False, True)
@@ -190,6 +195,14 @@ def _compares(message: Message, clause: Clause, mark: Mark) -> bool:
         or before[-2:] == ["as", "when"]
         or words[mark.last : mark.last + 1] == ["up"]
     )
+
+
+def _mouths(message: Message, mark: Mark) -> bool:
+    """ "Fed the kids": somebody else's meal."""
+    other = message.at(mark.last, "other")
+    if other is None or {"bread", "sun"} & set(message.words[other.first : other.last]):
+        return False
+    return other.says("other") in ("thing", "person")
 
 
 def _puts_in(message: Message, clause: Clause) -> bool:

@@ -26,7 +26,9 @@ def stuffs_of(
     message: Message, clause: Clause, amount: Amount, *, equal: bool = False
 ) -> list[Stuff]:
     """What an amount is of; ``equal`` where flour, water and starter are told to weigh the same."""
-    if list(message.words[max(0, amount.first - 2) : amount.first]) == ["out", "of"]:
+    before = message.words[max(0, amount.first - 2) : amount.first]
+    behind_it = message.words[amount.last : amount.last + 1]
+    if before == ["out", "of"] or behind_it in (["less"], ["fewer"]):
         return []
     if is_kept(message, clause, amount) or _fed_amount(message, clause, amount):
         return ["starter"]
@@ -78,7 +80,7 @@ def behind_of(message: Message, clause: Clause, at: int, *, equal: bool = False)
         ingredient = message.says(at, "ingredient")
         if ingredient:
             return [cast("Stuff", ingredient)]
-        if message.at(at, "join") or message.at(at, "same") or words[at] in (",", "and", "."):
+        if message.at(at, "join") or message.at(at, "same") or words[at] in (",", "and"):
             return []
         if message.at(at, "correct") is not None:
             return []

@@ -120,6 +120,9 @@ def test_a_third_of_a_cup_is_no_cup() -> None:
         "it started at 200 and is at the 400 mark",
         "raspberry jam got on the outside of the jar",
         "rye or bread flour?",
+        "fed the kids at 6",
+        "I was told to feed 1:1:1",
+        "the packet says 100g flour",
     ],
 )
 def test_what_was_asked_nearly_done_or_done_to_another_jar_is_no_act(text: str) -> None:
