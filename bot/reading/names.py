@@ -7,6 +7,9 @@ import unicodedata
 LONGEST_NAME = 40
 """Letters."""
 
+_QUOTES = "\"'\u201c\u201d\u2018\u2019 "
+_STOPS = ".,;!"
+
 
 def clean_name(text: str) -> str | None:
     """A jar's name as it will be kept: one line of plain text, ``LONGEST_NAME`` letters at most; None when empty.
@@ -19,10 +22,5 @@ def clean_name(text: str) -> str | None:
         letter if letter == " " or unicodedata.category(letter)[0] not in "CZ" else " "
         for letter in text
     )
-    name = (
-        " ".join(shown.split())
-        .strip("\"'\u201c\u201d\u2018\u2019 ")
-        .rstrip(".,;!")[:LONGEST_NAME]
-        .strip()
-    )
-    return name or None
+    name = " ".join(shown.split()).lstrip(_QUOTES).rstrip(_QUOTES + _STOPS)
+    return name[:LONGEST_NAME].rstrip(_QUOTES + _STOPS) or None
