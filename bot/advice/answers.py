@@ -143,7 +143,7 @@ def ranking(text: str, facts: Facts, touching: tuple[str, ...] | None = None) ->
     ``touching`` are the topics that count, None for all of the message.
     """
     index = _index()
-    right = frozenset(_stem(word) for word in everyday())
+    right = _everyday_stems()
     words = frozenset(word if word in right else index.mended(word) for word in terms(text))
     counted = facts.topics if touching is None else touching
     found: list[Found] = []
@@ -159,7 +159,7 @@ def ranking(text: str, facts: Facts, touching: tuple[str, ...] | None = None) ->
             score += FITTED_WEIGHT
         score += ASK_WEIGHT * bool(set(answer.asks) & set(facts.asks))
         found.append(Found(answer, score, bool(touched)))
-    if not facts.is_question and any(
+    if not _by_form(text) and any(
         one.by_topic and one.answer.rule.verdict is not None for one in found
     ):
         found = [
@@ -171,11 +171,22 @@ def ranking(text: str, facts: Facts, touching: tuple[str, ...] | None = None) ->
     )
 
 
+def _by_form(text: str) -> bool:
+    """A question by its mark or by its first word."""
+    first = text.casefold().split()[:1]
+    return "?" in text or bool(first and first[0].strip(",.") in listed("questions"))
+
+
 def terms(text: str) -> tuple[str, ...]:
     """The words of a question that carry its subject, cut to their stems."""
     return tuple(
         _stem(word) for word in spoken(text).split() if word != "." and word not in listed("empty")
     )
+
+
+@cache
+def _everyday_stems() -> frozenset[str]:
+    return frozenset(_stem(word) for word in everyday())
 
 
 def _stem(word: str) -> str:

@@ -43,7 +43,7 @@ def gather(case: Case) -> Facts:
     )
     flour = meals.flour_of(case)
     feed = meals.feed_told(case)
-    near = history.standings(culture, case.at, kitchen)
+    near = history.standings(culture, case.at)
     return Facts(
         has_jar=culture is not None,
         mixed=None if culture is None else culture.started_at is not None,
@@ -94,7 +94,8 @@ def gather(case: Case) -> Facts:
         was_ready=history.was_ready(culture, case.at),
         rose_before=history.seen_before(
             culture, case.at, lambda seen: seen.rise is not None and seen.rise.low >= 1.45
-        ),
+        )
+        or "used-to" in topics(words),
         danger_before=history.danger_before(culture, case.at),
         fresh_look=_fresh_look(culture, case.at, signs),
         at_odds=_at_odds(case),
@@ -126,7 +127,7 @@ def _quiet(case: Case, day: float | None) -> bool | None:
         return True
     if signs.surface == "flat" and (day is None or day < _YOUNG_UNTIL_DAY or not _has_risen(case)):
         return True
-    return True if {"give-up", "nothing"} & set(topics(case.words)) else None
+    return True if {"give-up", "nothing", "sluggish"} & set(topics(case.words)) else None
 
 
 def _asks(case: Case) -> tuple[Ask, ...]:

@@ -39,7 +39,7 @@ def age(day: float | None, kitchen_c: float | None) -> float | None:
     return 1 + (day - 1) * speed(kitchen_c) / speed(edge)
 
 
-def standings(culture: Culture | None, at: datetime, kitchen_c: float | None) -> Readiness | None:
+def standings(culture: Culture | None, at: datetime) -> Readiness | None:
     """How near the culture is to its first, or its next, bake; None before it is mixed."""
     if culture is None or culture.started_at is None:
         return None
@@ -48,8 +48,6 @@ def standings(culture: Culture | None, at: datetime, kitchen_c: float | None) ->
     return readiness(
         outcomes(culture),
         day=day,
-        flours=(culture.flour,),
-        celsius=kitchen_c,
         was_ready=was_ready(culture, at),
         started_at=culture.started_at,
     )

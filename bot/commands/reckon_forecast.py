@@ -9,7 +9,7 @@ from bot.commands.questions import Question
 from bot.culture import rise
 from bot.culture.outcomes import Look, Outcome
 from bot.culture.quantities import Range
-from bot.culture.readiness import Missing, readiness
+from bot.culture.readiness import Missing, chance_of_next, readiness
 from bot.culture.spread import Spread
 from bot.culture.vigour import Observation, When, learn
 from bot.culture.vocabulary import Flour, Ratio
@@ -114,15 +114,13 @@ def _step(step: BakeStep) -> dict[str, object]:
 def ready_answer(question: Question) -> dict[str, object]:
     flours = question.flours()
     told = question.parts("feeds")
-    found = readiness(
-        [_outcome(part, flours, index - len(told)) for index, part in enumerate(told)],
-        day=question.number("day"),
-        flours=flours,
-        celsius=question.number("celsius") if question.has("celsius") else None,
-    )
+    seen = [_outcome(part, flours, index - len(told)) for index, part in enumerate(told)]
+    day = question.number("day")
+    celsius = question.number("celsius") if question.has("celsius") else None
+    found = readiness(seen, day=day)
     return {
         "ready": found.ready,
-        "chance": found.chance,
+        "chance": chance_of_next(seen, day=day, flours=flours, celsius=celsius),
         "missing": [_in_words(missing) for missing in found.missing],
     }
 

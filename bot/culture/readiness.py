@@ -48,10 +48,9 @@ class Missing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Readiness:
-    """``chance`` (0..1) is that the next feed doubles in time. ``in_a_row`` of ``wanted`` rises are there."""
+    """``in_a_row`` of ``wanted`` rises in time are there."""
 
     ready: bool
-    chance: float
     missing: tuple[Missing, ...]
     in_a_row: int
     wanted: int
@@ -61,23 +60,17 @@ def readiness(
     outcomes: Sequence[Outcome],
     *,
     day: float,
-    flours: tuple[Flour, ...] = ("white",),
-    celsius: float | None = None,
     was_ready: bool = False,
     started_at: datetime | None = None,
 ) -> Readiness:
     """Whether the culture is ready on that day (day 1 is the first 24 hours), and what is missing.
 
-    ``celsius`` is the kitchen now, None the last outcome's. ``started_at`` keeps the false rises of
+    ``started_at`` keeps the false rises of
     the first days out; None when every outcome is known to be later. Raises InputError for a day that
     is no number or under 0.
     """
-    if not (math.isfinite(day) and 0.0 <= day <= 36_500.0):
-        raise InputError(f"day is {day:g}: it must be 0 to 36,500 (day 1 is the first 24 hours)")
     rule = section("ready")
-    counted = _later_than_the_false_rise(outcomes, started_at)
-    if day < rule["count_from_day"] and not was_ready:
-        counted = ()
+    counted = _counted(outcomes, day, started_at, was_ready=was_ready)
     wanted = rises_wanted(was_ready=was_ready)
     standings = tuple(standing(outcome) for outcome in counted)
     in_a_row = _row(standings)
@@ -85,11 +78,21 @@ def readiness(
     missing = _missing(counted, standings, in_a_row, wanted, day if early else None)
     return Readiness(
         ready=not early and in_a_row >= wanted,
-        chance=_chance(counted, day, flours, celsius, was_ready),
         missing=missing if early or in_a_row < wanted else (),
         in_a_row=in_a_row,
         wanted=wanted,
     )
+
+
+def _counted(
+    outcomes: Sequence[Outcome], day: float, started_at: datetime | None, *, was_ready: bool
+) -> tuple[Outcome, ...]:
+    """The outcomes that say something of yeast. Raises InputError for a day that is none."""
+    if not (math.isfinite(day) and 0.0 <= day <= 36_500.0):
+        raise InputError(f"day is {day:g}: it must be 0 to 36,500 (day 1 is the first 24 hours)")
+    if day < section("ready")["count_from_day"] and not was_ready:
+        return ()
+    return _later_than_the_false_rise(outcomes, started_at)
 
 
 def rises_in_a_row(outcomes: Sequence[Outcome], *, started_at: datetime | None = None) -> int:
@@ -216,14 +219,21 @@ def _missing(
     return tuple(found)
 
 
-def _chance(
+def chance_of_next(
     outcomes: Sequence[Outcome],
+    *,
     day: float,
-    flours: tuple[Flour, ...],
-    celsius: float | None,
-    was_ready: bool,
+    flours: tuple[Flour, ...] = ("white",),
+    celsius: float | None = None,
+    was_ready: bool = False,
+    started_at: datetime | None = None,
 ) -> float:
-    """That the next feed, like the last one, makes a full rise in time: of yeast that has come at all."""
+    """The chance (0..1) that the next feed, like the last one, makes a full rise in time.
+
+    That of yeast which has come at all. ``celsius`` is the kitchen now, None the last outcome's;
+    the other arguments and the errors are those of ``readiness``.
+    """
+    outcomes = _counted(outcomes, day, started_at, was_ready=was_ready)
     last = outcomes[-1] if outcomes else None
     warmth = celsius if celsius is not None else last.celsius if last is not None else None
     at_c = min(HOTTEST_C, max(COLDEST_C, section("window")["mid_c"] if warmth is None else warmth))

@@ -12,7 +12,7 @@ from __future__ import annotations
 import re
 import tomllib
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
 
 from rapidfuzz.distance import DamerauLevenshtein
@@ -43,6 +43,7 @@ class Topic:
     across: bool
 
 
+@lru_cache(maxsize=64)
 def topics(text: str) -> tuple[str, ...]:
     """The topics of a message, in the order of the handbook. Total and deterministic.
 
