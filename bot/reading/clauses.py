@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from bot.reading.amounts import Amount
-from bot.reading.lexicon import Sense, group_of
+from bot.reading.lexicon import Sense
 from bot.reading.marks import Mark
 from bot.reading.text import Token
 
@@ -44,9 +44,12 @@ class Clause:
     """What it said is taken back by the next one."""
     listed_to: int = -1
     """Up to this token it is part of a list that the clause before opened with a denial."""
+    words: Sequence[str] = ()
+    """Its words; taken from the message."""
     _index: dict[str, list[tuple[Mark, str]]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
+        self.words = self.message.words[self.first : self.last]
         index = self._index
         for mark in self.marks:
             for category, meaning in mark.senses:
@@ -65,10 +68,6 @@ class Clause:
             if not meaning or one == meaning:
                 return mark
         return None
-
-    @property
-    def words(self) -> Sequence[str]:
-        return self.message.words[self.first : self.last]
 
     @property
     def text(self) -> str:
@@ -260,6 +259,8 @@ class Message:
     clauses: list[Clause] = field(default_factory=list)
     categories: frozenset[str] = frozenset()
     """The categories that any phrase of the message has a meaning in."""
+    places: Mapping[str, Mapping[int, Mark]] = field(default_factory=dict)
+    """Per category, the phrases with a meaning in it by the token each begins at."""
     amount_firsts: frozenset[int] = frozenset()
     amount_lasts: frozenset[int] = frozenset()
     """Tokens that begin an amount, and that end one."""
@@ -278,16 +279,14 @@ class Message:
 
     def at(self, at: int, category: str) -> Mark | None:
         """The phrase that begins at a token and has a meaning in the category."""
-        if not 0 <= at < len(self.words):
-            return None
-        starts = self.starts.get(group_of(category))
-        mark = starts[at] if starts is not None else None
-        return mark if mark is not None and mark.says(category) is not None else None
+        placed = self.places.get(category)
+        return placed.get(at) if placed is not None else None
 
     def begins(self, at: int) -> bool:
         """Whether any phrase of the lexicon begins at a token."""
         return any(marks[at] is not None for marks in self.starts.values())
 
     def says(self, at: int, category: str) -> str | None:
-        mark = self.at(at, category)
-        return mark.says(category) if mark else None
+        placed = self.places.get(category)
+        mark = placed.get(at) if placed is not None else None
+        return mark.says(category) if mark is not None else None

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from bot.errors import HandbookError
 
@@ -29,12 +29,17 @@ class Found:
     parts: int
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Frame:
-    """One pattern. ``heads`` are the words of which its first needed part wants one; None: any."""
+    """One pattern. ``heads`` are the words of which its first needed part wants one, ``stems`` how
+    they begin where it wants only a beginning; None: any.
+
+    No two are alike, so each is only itself: comparing what they hold would cost more than trying them.
+    """
 
     written: str
     heads: frozenset[str] | None
+    stems: frozenset[str] | None
     parts: int
 
     @cached_property
@@ -48,14 +53,16 @@ class Frames:
 
     _open: tuple[Frame, ...] = ()
     _by_head: Mapping[str, tuple[Frame, ...]] = field(default_factory=dict)
+    _by_stem: Mapping[str, tuple[Frame, ...]] = field(default_factory=dict)
 
     def find(self, text: str) -> Found | None:
         """The match with the most parts in a text of words with one blank between; the earliest."""
-        words = text.split()
-        tried = dict.fromkeys(self._open)
-        for word in words:
-            if word in self._by_head:
-                tried.update(dict.fromkeys(self._by_head[word]))
+        words, stems = _parted(text)
+        tried: Iterable[Frame] = self._open
+        for index, said in ((self._by_stem, stems), (self._by_head, words)):
+            if not index.keys().isdisjoint(said):
+                heads = [one for word in said if word in index for one in index[word]]
+                tried = dict.fromkeys((*tried, *heads))
         spaced = f" {text} "
         best: Found | None = None
         for frame in tried:
@@ -71,18 +78,37 @@ class Frames:
         return best
 
 
+_STEM = 3
+"""Letters of a word's beginning that patterns are looked up by."""
+
+
+@lru_cache(maxsize=64)
+def _parted(text: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The words of a text and how they begin; many sets of patterns are held to one text in turn."""
+    words = tuple(text.split())
+    return words, tuple(dict.fromkeys(word[:end] for word in words for end in range(1, _STEM + 1)))
+
+
 def compiled(patterns: Iterable[str], sets: Mapping[str, str]) -> Frames:
     """Raises HandbookError for a set that is not there or a pattern of nothing but gaps."""
     free: list[Frame] = []
     by_head: dict[str, list[Frame]] = {}
+    by_stem: dict[str, list[Frame]] = {}
     for line in patterns:
         frame = _frame(line, sets)
-        if frame.heads is None:
-            free.append(frame)
-        else:
+        if frame.heads is not None:
             for head in frame.heads:
                 by_head.setdefault(head, []).append(frame)
-    return Frames(tuple(free), {head: tuple(ones) for head, ones in by_head.items()})
+        elif frame.stems is not None:
+            for stem in frame.stems:
+                by_stem.setdefault(stem, []).append(frame)
+        else:
+            free.append(frame)
+    return Frames(tuple(free), _fixed(by_head), _fixed(by_stem))
+
+
+def _fixed(index: Mapping[str, list[Frame]]) -> Mapping[str, tuple[Frame, ...]]:
+    return {word: tuple(frames) for word, frames in index.items()}
 
 
 def literal_words(tables: Mapping[str, object]) -> Iterator[str]:
@@ -101,6 +127,7 @@ def literal_words(tables: Mapping[str, object]) -> Iterator[str]:
 def _frame(line: str, sets: Mapping[str, str]) -> Frame:
     written = ""
     heads: frozenset[str] | None = None
+    stems: frozenset[str] | None = None
     parts = 0
     for part in line.split():
         match part:
@@ -117,12 +144,12 @@ def _frame(line: str, sets: Mapping[str, str]) -> Frame:
                     written += f"{choice}?"
                     continue
                 if not parts:
-                    heads = _heads(options)
+                    heads, stems = _heads(options), _stems(options)
                 parts += 1
                 written += choice
     if not parts and r"\A" not in written and r"\Z" not in written:
         raise HandbookError(f"{line!r} has no word in it")
-    return Frame(written + r"(?= )", heads, parts)
+    return Frame(written + r"(?= )", heads, stems, parts)
 
 
 def _options(line: str, part: str, sets: Mapping[str, str], depth: int = 0) -> Sequence[str]:
@@ -150,3 +177,10 @@ def _heads(options: Sequence[str]) -> frozenset[str] | None:
     if any("*" in one or one in ("$", "<any>") for one in heads):
         return None
     return frozenset(heads)
+
+
+def _stems(options: Sequence[str]) -> frozenset[str] | None:
+    heads = [one.split("_")[0].partition("*")[0] for one in options]
+    if not all(heads) or any(one in ("$", "<any>") for one in heads):
+        return None
+    return frozenset(one[:_STEM] for one in heads)

@@ -73,6 +73,8 @@ class Lexicon:
     groups: tuple[str, ...]
     heads: Mapping[str, tuple[tuple[str, Node], ...]]
     """For the first word of a phrase, per group, the tree of what may follow."""
+    small: Mapping[str, tuple[Sense, ...]]
+    """What a word means by itself as one of the small words ("no", "is", "and")."""
     vocabulary: frozenset[str]
     spelling: Mapping[str, str]
     pictures: Mapping[str, str]
@@ -227,14 +229,14 @@ def build(files: Iterable[tuple[str, str]]) -> Lexicon:
     for word in sorted(words):
         if len(word) >= 4 and word.isalpha():
             shelves[word[0], len(word)].append(word)
+    heads = {
+        word: tuple((group, tree.more[word]) for group, tree in tries.items() if word in tree.more)
+        for word in {one for tree in tries.values() for one in tree.more}
+    }
     return Lexicon(
         groups=tuple(tries),
-        heads={
-            word: tuple(
-                (group, tree.more[word]) for group, tree in tries.items() if word in tree.more
-            )
-            for word in {one for tree in tries.values() for one in tree.more}
-        },
+        heads=heads,
+        small={word: node.senses for word, node in tries["small"].more.items() if node.senses},
         vocabulary=frozenset(words | plain),
         spelling=spelling,
         pictures=pictures,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from bot.reading.lexicon import Lexicon, Node, Sense
 from bot.reading.text import Token
@@ -12,9 +12,11 @@ MOST_GUESSES = 80
 """Unknown words of one message that are tried as misspellings; a page of noise is no message."""
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """Tokens ``first..last`` (end excluded) are a phrase of the lexicon with these meanings."""
+class Mark(NamedTuple):
+    """Tokens ``first..last`` (end excluded) are a phrase of the lexicon with these meanings.
+
+    A tuple for speed: every word of a message may make several.
+    """
 
     first: int
     last: int
@@ -39,6 +41,9 @@ def marks(words: Sequence[str], lexicon: Lexicon) -> dict[str, list[Mark]]:
     for at, word in enumerate(words):
         for group, head in heads.get(word, ()):
             if free[group] > at:
+                continue
+            if not head.more:
+                found[group].append(Mark(at, at + 1, head.senses))
                 continue
             node: Node | None = head
             best: tuple[Sense, ...] = ()

@@ -102,13 +102,21 @@ def parse(text: str, words: Lexicon, cultures: tuple[str, ...] = ()) -> tuple[Me
     found_marks: list[Mark] = []
     starts: dict[str, Sequence[Mark | None]] = {}
     covered: set[int] = set()
+    places: dict[str, dict[int, Mark]] = {}
+    empty: Sequence[Mark | None] = [None] * len(found)
     for group, ones in marks(plain, words).items():
+        if not ones:
+            starts[group] = empty
+            continue
         if group in (SIGN, "act", "quantity", "texture"):
             for one in ones:
                 # "Didnt rise or bubble": there the denial goes on past the phrase.
                 whole = one.last - one.first > 1 and plain[one.last : one.last + 1] != ["or"]
                 covered.update(range(one.first, one.last) if whole else ())
         found_marks += ones
+        for one in ones:
+            for category, _ in one.senses:
+                places.setdefault(category, {})[one.first] = one
         starts[group] = _starts(ones, len(found))
     # A negation inside a phrase of the kitchen ("hasnt moved", "not much") is that phrase's own.
     kept = [one for one in found_marks if one.first not in covered or not one.says("neg")]
@@ -119,7 +127,8 @@ def parse(text: str, words: Lexicon, cultures: tuple[str, ...] = ()) -> tuple[Me
         words=plain,
         marks=kept,
         starts=starts,
-        single=[words.senses(word, "small") for word in plain],
+        single=[words.small.get(word, ()) for word in plain],
+        places=places,
         amounts=amounts(found, plain, starts),
     )
     return message, named
@@ -133,18 +142,21 @@ def _starts(found: list[Mark], length: int) -> list[Mark | None]:
 
 
 def _signs(message: Message, parts: list[Clause], units: Units) -> tuple[Signs, list[Taken], bool]:
-    mould = hazards.mould(message, parts)
-    streak = hazards.streak(message, parts)
-    pests = hazards.pests(message, parts)
-    film = hazards.film(message, parts)
-    crust = list(looks.crust(message, parts))
-    smell = smells.smells(message, parts)
-    texture = looks.textures(message, parts)
-    rise = rises.rise(message, parts)
-    surface = looks.surface(message, parts)
-    bubbles = looks.bubbles(message, parts)
-    liquid = liquids.liquid(message, parts)
-    floats = floating.floats(message, parts)
+    # Each is looked for only where a word of it stands: most messages tell of two or three.
+    has = message.places.keys()
+    tinted = "colour" in has
+    mould = hazards.mould(message, parts) if tinted or "mould" in has or "blot" in has else []
+    streak = hazards.streak(message, parts) if tinted else []
+    pests = hazards.pests(message, parts) if "pest" in has else []
+    film = hazards.film(message, parts) if tinted or "film" in has else []
+    crust = list(looks.crust(message, parts)) if "crust" in has else []
+    smell = smells.smells(message, parts) if "smell" in has or "smellcue" in has else []
+    texture = looks.textures(message, parts) if "texture" in has else []
+    rise = rises.rise(message, parts) if "rise" in has or message.amounts else None
+    surface = looks.surface(message, parts) if "surface" in has else None
+    bubbles = looks.bubbles(message, parts) if "bubble" in has else None
+    liquid = liquids.liquid(message, parts) if "liquid" in has else None
+    floats = floating.floats(message, parts) if "float" in has or "floattest" in has else None
     temperature, impossible = warmth.temperature(message, parts, units)
     told = bool(rise or surface or bubbles or smell or texture or liquid)
     hours = waits.hours(message, parts, told)

@@ -61,12 +61,19 @@ def report(
 
 
 def rate(cases: list[Case], work: Callable[[Case], object]) -> float:
-    """Messages a second of processor time, after one warming message."""
-    work(cases[0])
-    start = time.process_time()
-    for case in cases:
+    """Messages a second of processor time, as it goes on: every second message warms the reader.
+
+    All three put off work to their first messages (tables, patterns); none is timed on a message that
+    it has met.
+    """
+    for case in cases[::2]:
         work(case)
-    return len(cases) / (time.process_time() - start)
+    met = {case["text"] for case in cases[::2]}
+    timed = [case for case in cases[1::2] if case["text"] not in met]
+    start = time.process_time()
+    for case in timed:
+        work(case)
+    return len(timed) / (time.process_time() - start)
 
 
 def _at(case: Case) -> datetime:
