@@ -10,6 +10,7 @@ from bot.culture.quantities import Range
 from bot.culture.vocabulary import Act, Fed, Flour, Ratio, Started
 from bot.reading.clauses import Clause, Message
 from bot.reading.days import day_of
+from bot.reading.hours_told import tells_now
 from bot.reading.kept import kept
 from bot.reading.masses import Stuff
 from bot.reading.mixes import flours, masses, ratio
@@ -45,7 +46,7 @@ class Batch:
 
 def fill(message: Message, clause: Clause, mix: Batch, at: datetime) -> None:
     """Add what one more clause says of the feed; ``at`` is the moment of writing."""
-    if mix.at is None or _mended(message, clause):
+    if not tells_now(clause) and (mix.at is None or _mended(message, clause)):
         mix.at = moment(message, clause, at, mix.day) or mix.at
     mix.day = mix.day or day_of(message, clause, at)
     mix.ratio = ratio(message, clause) or mix.ratio

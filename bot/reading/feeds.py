@@ -9,11 +9,14 @@ from bot.culture.vocabulary import Act
 from bot.reading.batch import Batch, act, before_seen, fill, keep, order
 from bot.reading.clauses import Clause, Message
 from bot.reading.deeds import done
-from bot.reading.hours_told import clock
+from bot.reading.hours_told import clock, tells_now
 from bot.reading.marks import Mark
 from bot.reading.mixes import mends, ratio, tells_masses
 
 _JUST_MIXED = frozenset({"mixed", "all mixed", "just mixed", "mixed now", "mixed today"})
+
+_EVERY_TIME = frozenset({"peaks", "doubles", "triples", "rises", "crests"})
+"""Said of what a jar does on a ratio, not of a feed: "it peaks after 4 on 1:1:1"."""
 
 _PATIENCE = 2
 """Clauses about other things after which masses no longer belong to the feed before."""
@@ -122,6 +125,8 @@ def _opens(message: Message, clause: Clause) -> Batch | None:
             and not any(mends(message, one) for one in clause.amounts)
         )
     ):
+        return None
+    if _EVERY_TIME & set(clause.words):
         return None
     if ratio(message, clause) or (
         tells_masses(message, clause) and not clause.has("liquid", "noun")
@@ -270,6 +275,8 @@ def _adds(message: Message, clause: Clause, mix: Batch) -> bool:
     placed = any(meaning != "water" for _, meaning in clause.all("place"))
     if clause.has("flour") and not placed:
         return len(clause.words) <= 6 + 2 * len(clause.amounts)
+    if tells_now(clause):
+        return False
     timed = clause.has("clock") or clause.has("ago") or clock(message, clause) is not None
     return (mix.at is None and mix.sure and timed and len(clause.words) <= 5) or (
         mix.at is None and timed and "done" in clause.words

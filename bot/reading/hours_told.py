@@ -9,6 +9,7 @@ from bot.reading.clauses import Clause, Message
 from bot.reading.clocks import Clock, Half, clock_at
 
 _HEDGES = frozenset({"~", "approx", "like", "exactly", "precisely", "about", "roughly", "around", "maybe"})  # fmt: skip
+_NOW = frozenset({"now", "currently", "rn", "atm"})
 _CUES = frozenset({"at", "around", "about", "since", "round", "by", "before", "after", "circa", "from", "till", "until", "abt", "between"})  # fmt: skip
 
 
@@ -29,6 +30,11 @@ def clocks(message: Message, clause: Clause) -> Iterator[Clock]:
         if found.sure or _cued(message, clause, found):
             yield _with_part(message, clause, found)
         at = found.last
+
+
+def tells_now(clause: Clause) -> bool:
+    """ "Its now 2pm", "2pm now": the time of writing, not of what was done before."""
+    return clause.has("clock") and bool(_NOW & set(clause.words)) and not clause.has("act")
 
 
 def beside(message: Message, clause: Clause) -> Iterator[Clause]:

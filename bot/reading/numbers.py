@@ -221,7 +221,7 @@ class _Scan:
             if word == "c" and (self._word(after) in ("flour", "water", "of")):
                 unit = "cup"
             return unit, after
-        if word == '"' or (word == "in" and not self.tokens[at].spaced):
+        if word == '"' or (word == "in" and (not self.tokens[at].spaced or self._in_inches(at))):
             return "inch", at + 1
         if word == "-" and at + 1 < self.end and not self.tokens[at + 1].spaced:
             nested, after = self._unit(at + 1)
@@ -233,6 +233,15 @@ class _Scan:
             if nested and kind_of(nested) in ("volume", "time"):
                 return nested, after
         return "", at
+
+    def _in_inches(self, at: int) -> bool:
+        """ "3 in at feeding, 4.5 in now": of a small figure, and of nothing that has an "in"."""
+        if not self._digits_at(at - 1) or _digits(self.words[at - 1]) > _TALLEST_IN:
+            return False
+        behind = self.words[at + 1 : at + 3]
+        return behind[:1] in (["now"], ["tall"], ["high"], ["deep"]) or (
+            behind[:1] == ["at"] and behind[1:] in (["feeding"], ["feed"], ["start"])
+        )
 
     def _range_end(self, at: int, before: str) -> tuple[float, int] | None:
         word = self._word(at)
@@ -300,6 +309,9 @@ _DECADES = frozenset({"teens", "twenties", "thirties", "fifties", "sixties", "se
 _HALVED = frozenset({"hour", "day", "week", "month", "cup", "tbsp", "tsp", "heaped tbsp", "times", "inch", "cm"})  # fmt: skip
 """Units behind which "and a half" may stand."""
 _HEAPED = frozenset({"heaped", "heaping", "rounded", "generous", "big", "huge"})
+
+_TALLEST_IN = 12
+"""Inches of a tall jar."""
 
 _LONELY = frozenset(
     {"c", "f", "g", "l", "m", "d", "x", "h", "times", "time", "degree", "percent", "part", "mins"}

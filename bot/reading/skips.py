@@ -59,7 +59,7 @@ def skipped(message: Message, clause: Clause) -> list[tuple[int, int, Act]]:
     if (said and clause.denied(mark)) or "yet" in behind or (not said and "today" in behind):
         return []
     days = _days(clause) or _away(message, clause)
-    feeds = _feeds(message, clause, mark)
+    feeds = _feeds(message, clause, mark, said=said)
     if feeds is None and days is None and weekdays:
         days = float(weekdays)
     if feeds is None and days is None:
@@ -85,7 +85,7 @@ def _away(message: Message, clause: Clause) -> float | None:
     return None
 
 
-def _feeds(message: Message, clause: Clause, mark: Mark) -> float | None:
+def _feeds(message: Message, clause: Clause, mark: Mark, *, said: bool) -> float | None:
     """ "Two feeds", "both feeds", "forgot it twice", "three times"."""
     for one in clause.amounts:
         counted = _FEEDS & set(message.words[one.last : one.last + 2])
@@ -96,6 +96,9 @@ def _feeds(message: Message, clause: Clause, mark: Mark) -> float | None:
             return one.value
     for at in range(mark.first, clause.last):
         word = message.words[at]
+        if word == "once" and not said:
+            # "Didnt feed it once": not a single time.
+            continue
         if word in _TIMES and message.words[at + 1 : at + 2] != ["a"]:
             return _TIMES[word]
         if word == "both" and _FEEDS & set(message.words[at + 1 : at + 3]):

@@ -10,6 +10,8 @@ from bot.reading.clocks import Clock, clock_at
 _LONGEST = 120
 _HOUR = frozenset({"hour", "hr", "hours", "hrs"})
 _DEEDS = frozenset({"fed", "started", "stirred", "discarded", "baked", "binned"})
+_PEAKED = frozenset({"peaked", "crested", "topped"})
+_UNTIL_PEAK = frozenset({"at", "after", "in", "within"})
 _TILL = frozenset({"to", "till", "til", "until", "-", "->"})
 
 
@@ -43,12 +45,21 @@ def _counted(message: Message, clause: Clause, amount: Amount) -> float | None:
         return amount.value if named else None
     if amount.unit not in ("hour", "minute") or _acts(clause) or clause.bread:
         return None
+    if _PEAKED & set(words[clause.first : amount.first]) and _behind_peak(message, amount):
+        return amount.hours
     behind = words[amount.last : amount.last + 1]
     if behind == ["in"]:
         ends = amount.last + 1 >= clause.last or words[amount.last + 1] in ("and", "so", "still")
         return amount.hours if ends else None
     starts = amount.first == clause.first and clause.opener == ""
     return amount.hours if behind == ["later"] and starts else None
+
+
+def _behind_peak(message: Message, amount: Amount) -> bool:
+    """ "Peaked at around 5 hours", "peaked in about six": the wait, not "for" nor "2 hours ago"."""
+    before = message.words[max(0, amount.first - 2) : amount.first + 1]
+    behind = message.words[amount.last : amount.last + 1]
+    return bool(_UNTIL_PEAK & set(before)) and behind not in (["ago"], ["old"])
 
 
 def _acts(clause: Clause) -> bool:

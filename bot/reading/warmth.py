@@ -111,7 +111,9 @@ def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
         return False
     if "#" in before or "%" in behind[:1] or amount.value < 3:
         return False
-    if message.says(amount.last, "clock") in ("am", "pm", "oclock"):
+    if message.says(amount.last, "clock") in ("am", "pm", "oclock") and (
+        amount.value <= _HOURS or message.words[amount.last] != "this"
+    ):
         return False
     if (
         message.says(amount.last, "unit")
