@@ -42,7 +42,7 @@ def _signs(signs: Signs, units: Units) -> list[str]:
         parts.append(say(f"understood.surface_{signs.surface}"))
     if signs.bubbles is not None:
         parts.append(say(f"understood.bubbles_{signs.bubbles}"))
-    parts += [say(f"understood.smell_{smell}") for smell in signs.smell]
+    parts += _smells(signs)
     if signs.liquid is not None:
         parts.append(_liquid(signs))
     parts += [say(f"understood.texture_{texture}") for texture in signs.texture]
@@ -56,6 +56,15 @@ def _signs(signs: Signs, units: Units) -> list[str]:
         warmth = degrees(signs.temperature.celsius, units)
         parts.append(say(f"understood.warmth_{signs.temperature.of}", warmth=warmth))
     return parts
+
+
+def _smells(signs: Signs) -> list[str]:
+    """One "smells sour and yeasty" for several smells."""
+    said = [say(f"understood.smell_{smell}") for smell in signs.smell]
+    opening = f"{said[0].split()[0]} " if said else ""
+    if len(said) < 2 or not all(one.startswith(opening) for one in said):
+        return said
+    return [say("understood.both", one=said[0], other=said[1].removeprefix(opening)), *said[2:]]
 
 
 def _rise(rise: Rise, hours: float | None, units: Units) -> str:
