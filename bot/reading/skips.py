@@ -80,13 +80,14 @@ def _away(message: Message, clause: Clause) -> float | None:
     for before in reversed(message.before(clause)):
         if before.sentence != clause.sentence:
             return None
-        if _AWAY & set(before.words):
+        if _AWAY & set(before.words) or {"back", "from"} <= set(before.words):
             return _days(before)
     return None
 
 
 def _feeds(message: Message, clause: Clause, mark: Mark, *, said: bool) -> float | None:
     """ "Two feeds", "both feeds", "forgot it twice", "three times"."""
+    negated = not said or bool(_UNDONE & set(message.words[mark.first : mark.last]))
     for one in clause.amounts:
         counted = _FEEDS & set(message.words[one.last : one.last + 2])
         if one.kind == "bare" and not one.part and counted:
@@ -96,7 +97,7 @@ def _feeds(message: Message, clause: Clause, mark: Mark, *, said: bool) -> float
             return one.value
     for at in range(mark.first, clause.last):
         word = message.words[at]
-        if word == "once" and not said:
+        if word == "once" and negated:
             # "Didnt feed it once": not a single time.
             continue
         if word in _TIMES and message.words[at + 1 : at + 2] != ["a"]:
