@@ -31,15 +31,14 @@ class Found:
 
 @dataclass(frozen=True, eq=False)
 class Frame:
-    """One pattern. ``heads`` are the words of which its first needed part wants one, ``stems`` how
-    they begin where it wants only a beginning; None: any.
+    """One pattern. ``keys`` are the words of which its first needed part wants one, those it wants
+    only the beginning of cut short with a star; None: any.
 
     No two are alike, so each is only itself: comparing what they hold would cost more than trying them.
     """
 
     written: str
-    heads: frozenset[str] | None
-    stems: frozenset[str] | None
+    keys: frozenset[str] | None
     parts: int
 
     @cached_property
@@ -52,17 +51,20 @@ class Frames:
     """Patterns that mean the same, tried by the words they need."""
 
     _open: tuple[Frame, ...] = ()
-    _by_head: Mapping[str, tuple[Frame, ...]] = field(default_factory=dict)
-    _by_stem: Mapping[str, tuple[Frame, ...]] = field(default_factory=dict)
+    _by_key: Mapping[str, tuple[Frame, ...]] = field(default_factory=dict)
+    """Patterns by a word they want, or by the beginning of one and a star."""
+    _keys: frozenset[str] = frozenset()
 
     def find(self, text: str) -> Found | None:
         """The match with the most parts in a text of words with one blank between; the earliest."""
-        words, stems = _parted(text)
+        said, in_order = _keys_of(text)
         tried: Iterable[Frame] = self._open
-        for index, said in ((self._by_stem, stems), (self._by_head, words)):
-            if not index.keys().isdisjoint(said):
-                heads = [one for word in said if word in index for one in index[word]]
-                tried = dict.fromkeys((*tried, *heads))
+        if not self._keys.isdisjoint(said):
+            by_key = self._by_key
+            wanted = [one for key in in_order if key in by_key for one in by_key[key]]
+            tried = dict.fromkeys((*tried, *wanted))
+        elif not tried:
+            return None
         spaced = f" {text} "
         best: Found | None = None
         for frame in tried:
@@ -83,32 +85,26 @@ _STEM = 3
 
 
 @lru_cache(maxsize=64)
-def _parted(text: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """The words of a text and how they begin; many sets of patterns are held to one text in turn."""
-    words = tuple(text.split())
-    return words, tuple(dict.fromkeys(word[:end] for word in words for end in range(1, _STEM + 1)))
+def _keys_of(text: str) -> tuple[frozenset[str], tuple[str, ...]]:
+    """What patterns are looked up by in a text, as a set and in order; many are held to one text."""
+    words = text.split()
+    keys = tuple(dict.fromkeys([*words, *[f"{word[:_STEM]}*" for word in words]]))
+    return frozenset(keys), keys
 
 
 def compiled(patterns: Iterable[str], sets: Mapping[str, str]) -> Frames:
     """Raises HandbookError for a set that is not there or a pattern of nothing but gaps."""
     free: list[Frame] = []
-    by_head: dict[str, list[Frame]] = {}
-    by_stem: dict[str, list[Frame]] = {}
+    by_key: dict[str, list[Frame]] = {}
     for line in patterns:
         frame = _frame(line, sets)
-        if frame.heads is not None:
-            for head in frame.heads:
-                by_head.setdefault(head, []).append(frame)
-        elif frame.stems is not None:
-            for stem in frame.stems:
-                by_stem.setdefault(stem, []).append(frame)
-        else:
+        if frame.keys is None:
             free.append(frame)
-    return Frames(tuple(free), _fixed(by_head), _fixed(by_stem))
-
-
-def _fixed(index: Mapping[str, list[Frame]]) -> Mapping[str, tuple[Frame, ...]]:
-    return {word: tuple(frames) for word, frames in index.items()}
+        else:
+            for key in frame.keys:
+                by_key.setdefault(key, []).append(frame)
+    fixed = {key: tuple(frames) for key, frames in by_key.items()}
+    return Frames(tuple(free), fixed, frozenset(fixed))
 
 
 def literal_words(tables: Mapping[str, object]) -> Iterator[str]:
@@ -126,8 +122,7 @@ def literal_words(tables: Mapping[str, object]) -> Iterator[str]:
 
 def _frame(line: str, sets: Mapping[str, str]) -> Frame:
     written = ""
-    heads: frozenset[str] | None = None
-    stems: frozenset[str] | None = None
+    keys: frozenset[str] | None = None
     parts = 0
     for part in line.split():
         match part:
@@ -144,12 +139,12 @@ def _frame(line: str, sets: Mapping[str, str]) -> Frame:
                     written += f"{choice}?"
                     continue
                 if not parts:
-                    heads, stems = _heads(options), _stems(options)
+                    keys = _keys(options)
                 parts += 1
                 written += choice
     if not parts and r"\A" not in written and r"\Z" not in written:
         raise HandbookError(f"{line!r} has no word in it")
-    return Frame(written + r"(?= )", heads, stems, parts)
+    return Frame(written + r"(?= )", keys, parts)
 
 
 def _options(line: str, part: str, sets: Mapping[str, str], depth: int = 0) -> Sequence[str]:
@@ -172,15 +167,11 @@ def _option(option: str) -> str:
     return "".join(" " + re.escape(one).replace(r"\*", "[^ ]*") for one in option.split("_"))
 
 
-def _heads(options: Sequence[str]) -> frozenset[str] | None:
-    heads = [one.split("_")[0] for one in options]
-    if any("*" in one or one in ("$", "<any>") for one in heads):
-        return None
-    return frozenset(heads)
-
-
-def _stems(options: Sequence[str]) -> frozenset[str] | None:
-    heads = [one.split("_")[0].partition("*")[0] for one in options]
-    if not all(heads) or any(one in ("$", "<any>") for one in heads):
-        return None
-    return frozenset(one[:_STEM] for one in heads)
+def _keys(options: Sequence[str]) -> frozenset[str] | None:
+    found: set[str] = set()
+    for option in options:
+        head, star, _ = option.split("_")[0].partition("*")
+        if option in ("$", "<any>") or (star and len(head) < _STEM):
+            return None
+        found.add(f"{head[:_STEM]}*" if star else head)
+    return frozenset(found)
