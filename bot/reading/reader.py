@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bot.culture.vocabulary import Act, Signs, Units
-from bot.reading import floating, hazards, liquids, looks, rises, smells, waits, warmth
+from bot.reading import floating, hazards, liquids, looks, rises, smells, textures, waits, warmth
 from bot.reading.acts import acts
 from bot.reading.asks import asks
 from bot.reading.claims import Claim
@@ -149,9 +149,9 @@ def _signs(message: Message, parts: list[Clause], units: Units) -> tuple[Signs, 
     streak = hazards.streak(message, parts) if tinted else []
     pests = hazards.pests(message, parts) if "pest" in has else []
     film = hazards.film(message, parts) if tinted or "film" in has else []
-    crust = list(looks.crust(message, parts)) if "crust" in has else []
+    crust = list(textures.crust(message, parts)) if "crust" in has else []
     smell = smells.smells(message, parts) if "smell" in has or "smellcue" in has else []
-    texture = looks.textures(message, parts) if "texture" in has else []
+    texture = textures.textures(message, parts) if "texture" in has else []
     rise = rises.rise(message, parts) if "rise" in has or message.amounts else None
     surface = looks.surface(message, parts) if "surface" in has else None
     bubbles = looks.bubbles(message, parts) if "bubble" in has else None
