@@ -32,6 +32,8 @@ FITTED_WEIGHT = 0.15
 """An answer written for just these facts goes before the general one."""
 UNASKED = 0.2
 """What knowledge that nobody asked for gives way to a mishap that was told."""
+LONE_WORD = 0.6
+"""A single telling word is thin ground where no topic is touched."""
 ENOUGH = 0.42
 """The least score of an answer that is given."""
 PLAIN = 0.8
@@ -158,6 +160,8 @@ def ranking(text: str, facts: Facts, touching: tuple[str, ...] | None = None) ->
         if answer.rule.when and touched:
             score += FITTED_WEIGHT
         score += ASK_WEIGHT * bool(set(answer.asks) & set(facts.asks))
+        if not touched and len(words) < 2:
+            score *= LONE_WORD
         found.append(Found(answer, score, bool(touched)))
     if not _by_form(text) and any(
         one.by_topic and one.answer.rule.verdict is not None for one in found

@@ -57,7 +57,8 @@ def _ordered(state: Judgement, found: Found | None, facts: Facts) -> tuple[Rule,
         sure = found.by_topic or (found.score >= answers.SURE and lead.strength < _FITTING)
         leads = sure and (_is_calm(lead) or gravity(answer.verdict) <= gravity(lead.verdict))
     elif not informs or lead.verdict is None:
-        leads = found.by_topic and _is_calm(lead)
+        graver = gravity(answer.verdict) < gravity(lead.verdict)
+        leads = found.by_topic and (_is_calm(lead) or graver)
     else:
         asked = facts.is_question and bool(set(found.answer.asks) & set(facts.asks))
         plain = found.score >= (answers.SURE if facts.is_question else answers.PLAIN)

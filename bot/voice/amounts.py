@@ -40,7 +40,7 @@ def jar_size(text: str, usual_g: float) -> str:
     fed_ml = mass_g / G_PER_ML
     return say(
         "advice.jar_size",
-        mass=round(mass_g),
+        mass=round(mass_g) if whole else _to(mass_g, 5),
         fed=_to(fed_ml, 10),
         low=_to(3 * fed_ml, 50),
         high=_to(4 * fed_ml, 50),
