@@ -24,6 +24,7 @@ _OPEN_WORDS = frozenset({"what", "whats", "which", "when", "where", "who", "how"
 _JARS = frozenset({"it", "its", "this", "that", "thats", "mine", "starter", "he", "she", "i"})
 """Words that a question about one's own jar or doings mostly has."""
 _BARE = 3
+_WARDED = frozenset({"avoid", "prevent", "avoiding", "preventing"})
 _REASONS = frozenset({"why", "y", "whys", "how", "what", "any", "whats"})
 _SUPPOSING = frozenset({"if", "when", "say", "suppose", "imagine", "once", "lets"})
 
@@ -99,11 +100,19 @@ def _best(message: Message, clause: Clause, span: Span, *, formed: bool) -> Subj
 def _hung_on(message: Message, clauses: list[Clause], at: int, begins: int) -> int:
     """Where what is asked begins: with the "if" it hangs on, or with all that a bare "why" asks of."""
     before = clauses[at - 1] if at else None
+    if before is not None and _wards_off(message, clauses[at], begins):
+        return before.first
     if before is None or before.sentence != clauses[at].sentence:
         return begins
     bare = message.words[begins : clauses[at].last]
     reason = len(bare) <= _BARE and bare[0] in _REASONS
     return before.first if reason or before.words[0] in _SUPPOSING else begins
+
+
+def _wards_off(message: Message, clause: Clause, begins: int) -> bool:
+    """ "How do i avoid that": what was told just before, whoever it befell."""
+    words = message.words[begins : clause.last]
+    return bool(_WARDED & set(words)) and words[-1] in ("that", "this", "it")
 
 
 def _before(clauses: list[Clause], at: int, begins: int) -> Iterator[Span]:

@@ -34,7 +34,10 @@ def clocks(message: Message, clause: Clause) -> Iterator[Clock]:
 
 def tells_now(clause: Clause) -> bool:
     """ "Its now 2pm", "2pm now": the time of writing, not of what was done before."""
-    return clause.has("clock") and bool(_NOW & set(clause.words)) and not clause.has("act")
+    if not (clause.has("clock") and _NOW & set(clause.words)):
+        return False
+    # "Its now" may be of a place ("its now in the fridge"); it is no deed.
+    return all(meaning == "moveverb" for _, meaning in clause.all("act"))
 
 
 def beside(message: Message, clause: Clause) -> Iterator[Clause]:

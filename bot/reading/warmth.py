@@ -27,7 +27,7 @@ def temperature(
     for clause in clauses:
         if (
             (clause.mood == "asked" and not clause.queried and clause.has("iffy"))
-            or clause.other
+            or (clause.other and not _of_own_dough(clause))
             or clause.age > 1
         ):
             continue
@@ -51,6 +51,15 @@ def temperature(
     return None, impossible
 
 
+def _of_own_dough(clause: Clause) -> bool:
+    """ "Thermometer in the dough says 36": a starter is a dough too, for who measures it."""
+    if not clause.has("tempcue", "reading") or clause.bread:
+        return False
+    return clause.has("other", "dough") and not (
+        clause.has("other", "jar") or clause.has("other", "person")
+    )
+
+
 def _place(message: Message, clause: Clause, amount: Amount) -> Place | None:
     best: tuple[int, str] | None = None
     for mark, meaning in clause.all("place"):
@@ -69,7 +78,8 @@ def _place(message: Message, clause: Clause, amount: Amount) -> Place | None:
             best = (away, meaning)
     if clause.bread or (best is not None and best[1] == "elsewhere"):
         return None
-    if best is None and len(clause.words) <= 3 and _of_water_before(message, clause):
+    brief = len(clause.words) <= 3 or clause.words[0] in ("it", "its", "that", "thats")
+    if best is None and brief and _of_water_before(message, clause):
         return "water"
     return cast("Place", best[1]) if best else "kitchen"
 
@@ -111,9 +121,7 @@ def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
         return False
     if "#" in before or "%" in behind[:1] or amount.value < 3:
         return False
-    if message.says(amount.last, "clock") in ("am", "pm", "oclock") and (
-        amount.value <= _HOURS or message.words[amount.last] != "this"
-    ):
+    if message.says(amount.last, "clock") in ("am", "pm", "oclock") and amount.value <= _HOURS:
         return False
     if (
         message.says(amount.last, "unit")
@@ -130,7 +138,8 @@ def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
         return 10 <= amount.value <= 40 or 55 <= amount.value <= 100
     if clause.words[0] in ("its", "is") and amount.first == clause.first + 1:
         return 12 < amount.value <= 38 or 55 <= amount.value <= 100
-    if clause.has("place") or clause.has("tempcue") or _goes_on(message, clause):
+    flat = _in_the_flat(message, amount)
+    if flat or clause.has("place") or clause.has("tempcue") or _goes_on(message, clause):
         if clause.has("rise") and before[-1:] == ["in"]:
             return False
         return 3 <= amount.value <= 130 and not clause.has("act", "fed")
@@ -264,6 +273,12 @@ def _may_end(message: Message, clause: Clause, amount: Amount) -> bool:
 
 def place_of_water(message: Message, clause: Clause, amount: Amount) -> bool:
     return message.says(amount.first - 1, "place") == "water"
+
+
+def _in_the_flat(message: Message, amount: Amount) -> bool:
+    """ "32 in the flat": a home, not a level surface."""
+    behind = message.words[amount.last : amount.last + 3]
+    return behind[:1] == ["in"] and behind[2:] == ["flat"] and behind[1] in ("the", "my", "our")
 
 
 def _beside_hours(clause: Clause, amount: Amount) -> bool:
