@@ -56,6 +56,8 @@ def _asked(message: Message, clauses: list[Clause], at: int) -> list[Asked]:
     best = _best(message, clause, span, formed=start is not None)
     if best is None or best.is_open or best.ask == "bake":
         told = raised(message, _before(clauses, at, begins))
+        if told is not None and told.ask == "warmth" and _of_the_jar(message, clauses, at, begins):
+            told = None
         if told is not None and (best is None or best.is_open or told.ask == "safety"):
             asked: list[Asked] = [(told.mark, told.ask)]
             return [*asked, (best.mark, "next")] if best and best.ask == "next" else asked
@@ -107,6 +109,19 @@ def _hung_on(message: Message, clauses: list[Clause], at: int, begins: int) -> i
     bare = message.words[begins : clauses[at].last]
     reason = len(bare) <= _BARE and bare[0] in _REASONS
     return before.first if reason or before.words[0] in _SUPPOSING else begins
+
+
+def _of_the_jar(message: Message, clauses: list[Clause], at: int, begins: int) -> bool:
+    """ "Doubled, 23C, smells of apple. good?": a bare question after a report asks of the jar, unless
+    the warmth was told last, or by more than its figure."""
+    if clauses[at].last - begins > 2 or not _reported(message):
+        return False
+    sentence = clauses[at].sentence
+    before = [one for one in clauses[:at] if sentence - one.sentence <= 1]
+    last = before[-1] if before else None
+    return last is not None and (
+        any(last.has(sign) for sign in _REPORTED) or not last.has("place") and not last.has("tempcue")
+    )
 
 
 def _wards_off(message: Message, clause: Clause, begins: int) -> bool:

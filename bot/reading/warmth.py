@@ -90,7 +90,8 @@ def _of_water_before(message: Message, clause: Clause) -> bool:
     if not before or before[-1].amounts:
         return False
     told = before[-1].has("tempcue") or clause.has("tempcue")
-    return before[-1].has("place", "water") and told
+    tapped = before[-1].has("place", "water") or "tap" in before[-1].words
+    return tapped and told
 
 
 def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
