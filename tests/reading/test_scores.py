@@ -37,6 +37,8 @@ def test_the_open_sample_is_read_to_its_thresholds() -> None:
         ("ninth_sitting", 0.95, 0.93),
         ("tenth_sitting", 0.96, 0.95),
         ("eleventh_sitting", 0.93, 0.87),
+        ("signs_sitting", 0.95, 0.92),
+        ("signs_locked", 0.86, 0.82),
         ("locked", 0.95, 0.93),
     ],
 )
