@@ -30,7 +30,7 @@ LEAST_TOPIC_WEIGHT = 0.8
 ASK_WEIGHT = 0.16
 FITTED_WEIGHT = 0.15
 """An answer written for just these facts goes before the general one."""
-UNASKED = 0.2
+UNASKED = 0.35
 """What knowledge that nobody asked for gives way to a mishap that was told."""
 LONE_WORD = 0.6
 """A single telling word is thin ground where no topic is touched."""
