@@ -53,6 +53,8 @@ def pests(message: Message, clauses: list[Clause]) -> list[Claim[bool]]:
                 continue
             if message.words[mark.first - 1 : mark.first] == ["like"] and clause.has("bubble"):
                 continue
+            if _PASSING & set(clause.words) and _BY & set(clause.words):
+                continue
             if clause.denied(mark):
                 found.append(claim(clause, mark, False))
                 continue
@@ -75,6 +77,10 @@ def pests(message: Message, clauses: list[Clause]) -> list[Claim[bool]]:
             return found
         return [one for one in found if one.value]
     return found
+
+
+_PASSING = frozenset({"flew", "buzzed"})
+_BY = frozenset({"past", "by", "away"})
 
 
 def _not_inside(clauses: list[Clause], at: int, clause: Clause) -> bool:
@@ -154,6 +160,7 @@ def _mould_marks(message: Message, clauses: list[Clause], at: int) -> Iterator[M
         if (
             word in ("hair", "hairs", "fur", "fluff", "cotton", "velvet", "beard", "wool")
             and behind
+            and not message.at(mark.last, "layer")
         ):
             continue
         soft = word in ("fluffy", "fluff", "cotton", "velvet")

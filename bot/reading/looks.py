@@ -83,8 +83,8 @@ def _of_the_lid(message: Message, clause: Clause, mark: Mark) -> bool:
     """ "The lid is bulging" tells of pressure, not of the dough's surface."""
     words = message.words
     before = words[max(clause.first, mark.first - 4) : mark.first]
-    behind = words[mark.last : mark.last + 1]
-    if _LIDS & set(behind):
+    behind = mark.last + (words[mark.last : mark.last + 1] in (["jar"], ["metal"], ["plastic"]))
+    if behind < clause.last and words[behind] in _LIDS:
         return True
     return bool(_LIDS & set(before)) and not _PAST_IT & set(before)
 
