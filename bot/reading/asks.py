@@ -120,7 +120,8 @@ def _of_the_jar(message: Message, clauses: list[Clause], at: int, begins: int) -
     before = [one for one in clauses[:at] if sentence - one.sentence <= 1]
     last = before[-1] if before else None
     return last is not None and (
-        any(last.has(sign) for sign in _REPORTED) or not last.has("place") and not last.has("tempcue")
+        any(last.has(sign) for sign in _REPORTED)
+        or (not last.has("place") and not last.has("tempcue"))
     )
 
 

@@ -239,6 +239,9 @@ class _Scan:
         if not self._digits_at(at - 1) or _digits(self.words[at - 1]) > _TALLEST_IN:
             return False
         behind = self.words[at + 1 : at + 3]
+        before = self.words[at - 2] if at > 1 else ""
+        if before in ("from", "to", "was", "now") and behind[:1] in ([], [","], ["to"]):
+            return True
         return behind[:1] in (["now"], ["tall"], ["high"], ["deep"]) or (
             behind[:1] == ["at"] and behind[1:] in (["feeding"], ["feed"], ["start"])
         )

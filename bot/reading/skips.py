@@ -162,6 +162,8 @@ def _unfed(clause: Clause) -> Mark | None:
     if feed is None:
         return None
     for neg, meaning in clause.all("neg"):
+        if clause.message.words[neg.first : neg.last + 1] in (["no", "i"], ["no", "we"]):
+            continue  # "Oh no I fed it without taking any out": a cry or an answer.
         undone = clause.message.words[neg.first] in _UNDONE and neg.last <= feed.first
         if meaning == "word" and undone and feed.first - neg.last <= 4:
             return feed

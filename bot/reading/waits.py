@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from bot.reading.amounts import Amount
 from bot.reading.claims import Claim, claim, latest
 from bot.reading.clauses import Clause, Message
@@ -45,7 +47,7 @@ def _counted(message: Message, clause: Clause, amount: Amount) -> float | None:
         return amount.value if named else None
     if amount.unit not in ("hour", "minute") or _acts(clause) or clause.bread:
         return None
-    if _PEAKED & set(words[clause.first : amount.first]) and _behind_peak(message, amount):
+    if _peaks_before(words[clause.first : amount.first]) and _behind_peak(message, amount):
         return amount.hours
     behind = words[amount.last : amount.last + 1]
     if behind == ["in"]:
@@ -55,11 +57,19 @@ def _counted(message: Message, clause: Clause, amount: Amount) -> float | None:
     return amount.hours if behind == ["later"] and starts else None
 
 
+def _peaks_before(words: Sequence[str]) -> bool:
+    """ "Peaked", "hit its peak", "reached the top": told as done, not hoped for."""
+    said = set(words)
+    reached = {"hit", "reached"} & said and {"peak", "top"} & said
+    return bool(_PEAKED & said or reached or {"peak", "was"} <= said)
+
+
 def _behind_peak(message: Message, amount: Amount) -> bool:
     """ "Peaked at around 5 hours", "peaked in about six": the wait, not "for" nor "2 hours ago"."""
     before = message.words[max(0, amount.first - 2) : amount.first + 1]
     behind = message.words[amount.last : amount.last + 1]
-    return bool(_UNTIL_PEAK & set(before)) and behind not in (["ago"], ["old"])
+    timed = _UNTIL_PEAK & set(before) or message.at(amount.last, "since") is not None
+    return bool(timed) and behind not in (["ago"], ["old"])
 
 
 def _acts(clause: Clause) -> bool:

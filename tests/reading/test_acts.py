@@ -7,7 +7,7 @@ from reads import reads
 
 from bot.culture.numbers import section
 from bot.culture.quantities import Range
-from bot.culture.vocabulary import Act, Discarded, Fed, Skipped, Started
+from bot.culture.vocabulary import Act, Discarded, Fed, Place, Skipped, Started, Temperature
 
 
 def acts(text: str) -> tuple[Act, ...]:
@@ -220,3 +220,58 @@ def test_a_kitchen_tells_its_warmth_in_many_ways(text: str, celsius: float) -> N
 
 def test_the_hour_of_a_feed_is_no_warmth_of_its_water() -> None:
     assert reads("fed 60g rye n 60g water round 7 last nite").signs.temperature is None
+
+
+@pytest.mark.parametrize(
+    ("text", "hours"),
+    [
+        ("it peaked at around 5 hours then sank", 5.0),
+        ("peaked about 4 hours after feeding", 4.0),
+        ("hit its peak in 6 hrs", 6.0),
+    ],
+)
+def test_a_peak_tells_how_long_it_took(text: str, hours: float) -> None:
+    assert reads(text).signs.hours == hours
+
+
+@pytest.mark.parametrize("text", ["peaked 2 hours ago", "it peaked for 2 hours", "it should peak in 5 hours"])  # fmt: skip
+def test_since_for_and_to_come_are_no_wait(text: str) -> None:
+    assert reads(text).signs.hours is None
+
+
+@pytest.mark.parametrize("text", ["3 in at feeding, 4.5 in now", "was 2 in, now 3 in"])
+def test_in_behind_a_height_is_inches(text: str) -> None:
+    rise = reads(text).signs.rise
+
+    assert rise is not None
+    assert rise.ratio == pytest.approx(1.5)
+
+
+def test_not_once_is_no_count_of_feeds() -> None:
+    told = reads("got back from a week in spain, husband didnt feed it once").acts
+
+    assert told == (Skipped(days=7.0),)
+    assert reads("forgot to feed it once").acts == (Skipped(feeds=1.0),)
+
+
+@pytest.mark.parametrize(
+    ("text", "celsius", "of"),
+    [
+        ("kitchen's about 18 this morning", 18.0, "kitchen"),
+        ("32 in the flat", 32.0, "kitchen"),
+        ("thermometer in the dough says 36", 36.0, "starter"),
+        ("water straight from the hot tap, it was like 45C when i checked", 45.0, "water"),
+        ("used the hot tap, it was like 45C", 45.0, "water"),
+    ],
+)
+def test_a_figure_is_of_what_it_was_measured_in(text: str, celsius: float, of: Place) -> None:
+    assert reads(text).signs.temperature == Temperature(celsius=celsius, of=of)
+
+
+def test_what_a_jar_does_on_a_ratio_is_no_feed() -> None:
+    assert reads("it peaks after 4 on 1:1:1 and is flat when im home").acts == ()
+
+
+@pytest.mark.parametrize("text", ["fed it without taking any out", "oh no i fed it without taking any out"])  # fmt: skip
+def test_a_feed_without_a_discard_is_no_missed_feed(text: str) -> None:
+    assert not any(act.act == "skipped" for act in reads(text).acts)

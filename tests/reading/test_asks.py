@@ -164,3 +164,19 @@ def test_courtesies_and_marks_change_nothing_that_is_asked(
     question: str, before: str, behind: str
 ) -> None:
     assert asked(before + question + behind) == asked(question)
+
+
+@pytest.mark.parametrize(
+    ("text", "ask"),
+    [
+        ("ok now what", "next"),
+        ("can i bake tmrw", "ready"),
+        ("if theres mould tomorrow do i bin it?", "keep"),
+        ("my sister had black mould in hers, how do i avoid that", "growth"),
+        ("mum's burst its jar. how do i avoid that?", "safety"),
+        ("bubbly, 23C, smells of yogurt n apple. good??", "normal"),
+        ("bubbly, kitchen is 33C. ok?", "warmth"),
+    ],
+)
+def test_a_short_question_asks_of_what_it_hangs_on(text: str, ask: str) -> None:
+    assert asked(text) == {ask}

@@ -138,3 +138,14 @@ def test_a_quarter_to_is_forty_five_of_the_hour_before(hour: int, at: datetime) 
     before = 12 if hour == 1 else hour - 1
 
     assert fed_at(f"fed at quarter to {hour}", at) == fed_at(f"fed at {before}:45", at)
+
+
+@pytest.mark.parametrize(
+    "text", ["fed this morning, its now 2pm", "fed it earlier, its 1pm now and nothing"]
+)
+def test_the_hour_of_writing_is_not_that_of_the_feed(text: str) -> None:
+    assert fed_at(text) is None
+
+
+def test_a_feed_keeps_its_own_hour_beside_that_of_writing() -> None:
+    assert fed_at("fed at 9 this morning, its now 3pm") == told(4, 9)
