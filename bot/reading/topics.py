@@ -32,6 +32,8 @@ _NOES = r"(?:no|not|without|never|nor|nothing|none|didnt|dont|doesnt|isnt|wasnt|
 _GAP = rf"(?: (?!{_NOES} )[a-z0-9]+){{0,6}}?"
 _ANY_GAP = r"(?: [a-z0-9]+){0,6}?"
 _TEXT_LIMIT = 4096
+_STEM = 3
+"""Letters of a word's beginning that phrases are looked up by."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +43,8 @@ class Topic:
     unless: re.Pattern[str] | None
     even_negated: bool
     across: bool
+    keys: frozenset[str] | None
+    """Words one of which a phrase begins with, or such a word's beginning and a star; None: any."""
 
 
 @lru_cache(maxsize=64)
@@ -52,7 +56,14 @@ def topics(text: str) -> tuple[str, ...]:
     """
     said = spoken(text)
     run_on = said.replace(" .", "")
-    return tuple(t.id for t in _topics() if _touches(t, run_on if t.across else said))
+    words = said.split()
+    keys = frozenset([*words, *[f"{word[:_STEM]}*" for word in words]])
+    return tuple(
+        t.id
+        for t in _topics()
+        if (t.keys is None or not t.keys.isdisjoint(keys))
+        and _touches(t, run_on if t.across else said)
+    )
 
 
 def spoken(text: str) -> str:
@@ -101,7 +112,7 @@ def _topics() -> tuple[Topic, ...]:
                     raise HandbookError(f"topics.toml: [{name}] does not know {sorted(rest)}")
                 but = _pattern(unless, _ANY_GAP) if unless else None
                 wanted = _pattern(phrases, _ANY_GAP if even else _GAP)
-                found.append(Topic(name, wanted, but, even, across))
+                found.append(Topic(name, wanted, but, even, across, _keys(phrases)))
             case _:
                 raise HandbookError(f"topics.toml: [{name}] wants phrases")
     return tuple(found)
@@ -120,6 +131,20 @@ def _pattern(phrases: object, between: str) -> re.Pattern[str]:
     if not isinstance(phrases, list):
         raise HandbookError(f"topics.toml: {phrases!r} is no list of phrases")
     return re.compile("|".join(_phrase(str(phrase), between) for phrase in phrases))
+
+
+def _keys(phrases: list[object]) -> frozenset[str] | None:
+    """What a text must hold for any of the phrases to be worth trying on it."""
+    found: set[str] = set()
+    for phrase in phrases:
+        parts = _PHRASE_WORD.findall(str(phrase).casefold().replace("'", ""))
+        first = next((part for part in parts if part != "..."), "")
+        for option in first.split("|"):
+            head, star, _ = option.split("_")[0].partition("*")
+            if not head or "#" in head or (star and len(head) < _STEM):
+                return None
+            found.add(f"{head[:_STEM]}*" if star else head)
+    return frozenset(found)
 
 
 def _phrase(phrase: str, between: str) -> str:
