@@ -216,9 +216,12 @@ class _Scan:
                 if nested in ("celsius", "fahrenheit"):
                     return nested, nested_after
             stuff = self.groups["sign"][after] if after < self.end else None
-            if word == "c" and stuff and (stuff.says("flour") or stuff.says("ingredient")):
+            cups = word == "c" and not (
+                self._digits_at(at - 1) and _digits(self.words[at - 1]) >= _TOO_MANY_CUPS
+            )
+            if cups and stuff and (stuff.says("flour") or stuff.says("ingredient")):
                 unit = "cup"
-            if word == "c" and (self._word(after) in ("flour", "water", "of")):
+            if cups and (self._word(after) in ("flour", "water", "of")):
                 unit = "cup"
             return unit, after
         if word == '"' or (word == "in" and (not self.tokens[at].spaced or self._in_inches(at))):
@@ -312,6 +315,9 @@ _DECADES = frozenset({"teens", "twenties", "thirties", "fifties", "sixties", "se
 _HALVED = frozenset({"hour", "day", "week", "month", "cup", "tbsp", "tsp", "heaped tbsp", "times", "inch", "cm"})  # fmt: skip
 """Units behind which "and a half" may stand."""
 _HEAPED = frozenset({"heaped", "heaping", "rounded", "generous", "big", "huge"})
+
+_TOO_MANY_CUPS = 15
+"""Nobody feeds a jar so many: "40C water" is of its warmth."""
 
 _TALLEST_IN = 12
 """Inches of a tall jar."""

@@ -87,7 +87,7 @@ def _away(message: Message, clause: Clause) -> float | None:
 
 def _feeds(message: Message, clause: Clause, mark: Mark, *, said: bool) -> float | None:
     """ "Two feeds", "both feeds", "forgot it twice", "three times"."""
-    negated = not said or bool(_UNDONE & set(message.words[mark.first : mark.last]))
+    negated = not said or bool((_UNDONE | {"not"}) & set(message.words[mark.first : mark.last]))
     for one in clause.amounts:
         counted = _FEEDS & set(message.words[one.last : one.last + 2])
         if one.kind == "bare" and not one.part and counted:

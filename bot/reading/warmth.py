@@ -78,10 +78,21 @@ def _place(message: Message, clause: Clause, amount: Amount) -> Place | None:
             best = (away, meaning)
     if clause.bread or (best is not None and best[1] == "elsewhere"):
         return None
-    brief = len(clause.words) <= 3 or clause.words[0] in ("it", "its", "that", "thats")
-    if best is None and brief and _of_water_before(message, clause):
+    goes_on = len(clause.words) <= 3 or _tells_more_of_it(clause)
+    if best is None and goes_on and _of_water_before(message, clause):
         return "water"
     return cast("Place", best[1]) if best else "kitchen"
+
+
+def _tells_more_of_it(clause: Clause) -> bool:
+    """ "It was like 45": of what stood before, where "it was 22 today" is of the day."""
+    words = clause.words
+    it = words[0] in ("it", "that") and words[1:2] in (["was"], ["felt"])
+    return it and not (clause.has("now") or clause.has("day"))
+
+
+_LUKEWARM = 25
+"""°C; a bare number below is as likely a kitchen's."""
 
 
 def _of_water_before(message: Message, clause: Clause) -> bool:
@@ -139,6 +150,8 @@ def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
         return 10 <= amount.value <= 40 or 55 <= amount.value <= 100
     if clause.words[0] in ("its", "is") and amount.first == clause.first + 1:
         return 12 < amount.value <= 38 or 55 <= amount.value <= 100
+    if _tells_more_of_it(clause) and _of_water_before(message, clause):
+        return _LUKEWARM <= amount.value <= 212
     flat = _in_the_flat(message, amount)
     if flat or clause.has("place") or clause.has("tempcue") or _goes_on(message, clause):
         if clause.has("rise") and before[-1:] == ["in"]:

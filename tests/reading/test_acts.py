@@ -275,3 +275,17 @@ def test_what_a_jar_does_on_a_ratio_is_no_feed() -> None:
 @pytest.mark.parametrize("text", ["fed it without taking any out", "oh no i fed it without taking any out"])  # fmt: skip
 def test_a_feed_without_a_discard_is_no_missed_feed(text: str) -> None:
     assert not any(act.act == "skipped" for act in reads(text).acts)
+
+
+@pytest.mark.parametrize("text", ["fed with 40C water", "its 40C water"])
+def test_forty_c_of_water_is_its_warmth_and_no_cups(text: str) -> None:
+    told = reads(text)
+
+    assert told.signs.temperature == Temperature(celsius=40.0, of="water")
+    assert all(act.water_g is None for act in told.acts if isinstance(act, Fed))
+
+
+def test_a_kitchen_told_after_warm_water_stays_a_kitchen() -> None:
+    told = reads("fed with warm water, it was 22C today").signs.temperature
+
+    assert told == Temperature(celsius=22.0, of="kitchen")
