@@ -98,6 +98,11 @@ def report(draft: Draft, text: str, reading: Reading, *, message: str | None) ->
         if neighbour is not None:
             own = words_about(text, neighbour.name, names)
             theirs = replace(_reading_of(other), topics=topics(own))
+            if own.strip(" .!,").casefold() == neighbour.name.casefold():
+                # "Fed Ada 1:1:1 and Bea": a bare name shares what was done.
+                theirs = replace(theirs, acts=theirs.acts or reading.acts)
+            if not says_something(theirs):
+                continue
             answers.append(_about(draft, neighbour, text, theirs, message, own=own))
     draft.say(_joined(answers))
 
