@@ -16,6 +16,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from importlib import resources
 
+from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
 from bot.errors import HandbookError
@@ -123,8 +124,10 @@ class Lexicon:
         best, best_cost = word, 90.0
         bones = _bones(word)
         for length in range(len(word) - 2, len(word) + 3):
-            for candidate in self._shelves.get((word[0], length), ()):
-                cost = _slip(word, candidate, bones)
+            shelf = self._shelves.get((word[0], length), ())
+            near = process.extract_iter(word, shelf, scorer=OSA.distance, score_cutoff=2)
+            for candidate, away, _ in near:
+                cost = _slip(word, candidate, bones, int(away))
                 # Of two equal slips the one that keeps the length is the likelier: "flaot", "float".
                 cost += 0.05 * abs(len(candidate) - len(word))
                 if cost < best_cost:
@@ -137,11 +140,8 @@ class Lexicon:
         return self.spelling.get(word)
 
 
-def _slip(word: str, candidate: str, bones: str) -> float:
-    """How far a slip of the thumb is from a word; 99 when it is too far to be one."""
-    if abs(len(word) - len(candidate)) > 2:
-        return 99.0
-    away = OSA.distance(word, candidate, score_cutoff=2)
+def _slip(word: str, candidate: str, bones: str, away: int) -> float:
+    """How far a slip of the thumb is from a word ``away`` letters off; 99: too far to be one."""
     same_bones = _bones(candidate) == bones
     shortest = min(len(word), len(candidate))
     if away == 1:
