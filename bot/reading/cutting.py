@@ -16,6 +16,8 @@ MOST_CLAUSES = 100
 _STOPS = frozenset({".", "!", "?", ";", "\n", "..", "..."})
 _PAUSES = frozenset({",", "(", ")", "[", "]", "|", "&", "/", '"', "*", "•"})
 _ASKERS = frozenset({"i", "it", "this", "that", "you", "we", "there", "u", "they", "these", "my"})
+_DONE_NEXT = frozenset({"fed", "discarded", "stirred", "binned", "baked"})
+"""What is told after a bare "so": "forgot to feed it last night so fed it at 7"."""
 _LOOSE = frozenset({"so", "with", "w", "which", "where", "also"})
 
 
@@ -208,6 +210,8 @@ def _joint(message: Message, at: int) -> str:
     nxt = mark.last
     if nxt >= len(message.words):
         return ""
+    if word == "so" and message.says(nxt, "act") in _DONE_NEXT:
+        return "and"
     if word in _LOOSE:
         headed = any(category == "head" for category, _ in message.single[nxt])
         if not headed or word in ("with", "w") or message.at(nxt, "quant"):

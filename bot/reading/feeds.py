@@ -12,6 +12,7 @@ from bot.reading.deeds import done
 from bot.reading.hours_told import clock, tells_now
 from bot.reading.marks import Mark
 from bot.reading.mixes import mends, ratio, tells_masses
+from bot.reading.skips import told_late
 
 _JUST_MIXED = frozenset({"mixed", "all mixed", "just mixed", "mixed now", "mixed today"})
 
@@ -83,7 +84,9 @@ def _opens(message: Message, clause: Clause) -> Batch | None:
     baked = clause.has("act", "baked") and not clause.has("act", "fed")
     if (
         baked
-        or clause.has("act", "skipped")
+        or any(
+            said == "skipped" and not told_late(message, mark) for mark, said in clause.all("act")
+        )
         or (
             clause.has("act", "discarded")
             and not clause.has("act", "fed")

@@ -12,6 +12,10 @@ from bot.reading.marks import Mark
 _DAYS = {"day": 1.0, "week": 7.0, "fortnight": 14.0, "month": 30.0}
 _LEFT = (("left", "it"), ("left", "him"), ("left", "her"), ("left", "alone"), ("sat", "untouched"), ("abandoned", "it"), ("left", "untouched"))  # fmt: skip
 _AWAY = frozenset({"away", "gone", "holiday", "trip", "abroad", "hospital", "travelling", "vacation", "camping"})  # fmt: skip
+_TOLD_LATE = frozenset(
+    {"say", "tell", "mention", "add", "log", "write", "note", "report", "discard"}
+)
+"""What may be forgotten of a feed that was given."""
 _TIMES = {"once": 1.0, "twice": 2.0, "thrice": 3.0}
 _BARELY_DAYS = 1.0
 _FEEDS = frozenset({"feed", "feeds", "feeding", "feedings", "meal", "meals"})
@@ -49,6 +53,8 @@ def skipped(message: Message, clause: Clause) -> list[tuple[int, int, Act]]:
         return []
     text = " ".join(message.words[mark.first : mark.last])
     behind = message.words[mark.last : clause.last]
+    if said and told_late(message, mark):
+        return []
     weekdays = _weekdays(message, clause, mark)
     if text in _BARE and not (_ABOUT & set(clause.words) or weekdays or "row" in behind):
         return []
@@ -69,6 +75,14 @@ def skipped(message: Message, clause: Clause) -> list[tuple[int, int, Act]]:
         elif "day" in tail and "a" in tail:
             days = 1.0
     return [(mark.first, mark.last, Skipped(feeds=feeds, days=days))]
+
+
+def told_late(message: Message, mark: Mark) -> bool:
+    """Whether it was the telling that was forgotten: "forgot to say I fed it at 8"."""
+    behind = message.words[mark.last : mark.last + 2]
+    if behind[:1] in (["if"], ["whether"], ["when"]):
+        return True
+    return behind[:1] == ["to"] and behind[1:] != [] and behind[1] in _TOLD_LATE
 
 
 def _days(clause: Clause) -> float | None:

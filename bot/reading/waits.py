@@ -49,6 +49,8 @@ def _counted(message: Message, clause: Clause, amount: Amount) -> float | None:
         return None
     if _peaks_before(words[clause.first : amount.first]) and _behind_peak(message, amount):
         return amount.hours
+    if words[amount.last : amount.last + 2] == ["to", "peak"] and words[at] == "took":
+        return amount.hours
     behind = words[amount.last : amount.last + 1]
     if behind == ["in"]:
         ends = amount.last + 1 >= clause.last or words[amount.last + 1] in ("and", "so", "still")

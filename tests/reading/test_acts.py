@@ -289,3 +289,13 @@ def test_a_kitchen_told_after_warm_water_stays_a_kitchen() -> None:
     told = reads("fed with warm water, it was 22C today").signs.temperature
 
     assert told == Temperature(celsius=22.0, of="kitchen")
+
+
+def test_a_feed_after_a_bare_so_is_told_beside_the_missed_one() -> None:
+    told = reads("forgot to feed it last night so fed it at 7 this morning").acts
+
+    assert [act.act for act in told] == ["skipped", "fed"]
+
+
+def test_a_feed_that_was_only_not_mentioned_was_given() -> None:
+    assert [act.act for act in reads("forgot to say i fed it at 8").acts] == ["fed"]
