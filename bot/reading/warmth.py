@@ -91,6 +91,9 @@ def _tells_more_of_it(clause: Clause) -> bool:
     return it and not (clause.has("now") or clause.has("day"))
 
 
+_HELD = frozenset({"kept", "keep", "saved", "have", "got", "ive", "left", "leave", "put"})
+"""Before a bare number of grams: "kept 20 in the jar"."""
+
 _LUKEWARM = 25
 """°C; a bare number below is as likely a kitchen's."""
 
@@ -115,6 +118,8 @@ def _is_warmth(message: Message, clause: Clause, amount: Amount) -> bool:
     behind = words[amount.last : amount.last + 3]
     if before[-1:] == ["at"] and clause.has("rise") and _beside_hours(clause, amount):
         return 13 <= amount.value <= 40 or 60 <= amount.value <= 100
+    if before[-1:] and before[-1] in _HELD and behind[2:] in (["jar"], ["pot"], ["tub"]):
+        return False
     if before[-1:] == ["day"] or (
         before[-1:] == ["at"] and (clause.has("act", "fed") or not clause.has("place"))
     ):

@@ -299,3 +299,7 @@ def test_a_feed_after_a_bare_so_is_told_beside_the_missed_one() -> None:
 
 def test_a_feed_that_was_only_not_mentioned_was_given() -> None:
     assert [act.act for act in reads("forgot to say i fed it at 8").acts] == ["fed"]
+
+
+def test_grams_kept_in_the_jar_are_no_warmth_of_it() -> None:
+    assert reads("kept 20 in the jar and fed 40 40").signs.temperature is None
