@@ -19,6 +19,8 @@ _PLAIN = 2.0
 _TAKING = frozenset({"i", "we", "both", "either", "neither", "all", "it", "its", "im", "ive"})
 """What goes on after a choice to say that it is made: "white or rye, i use both"."""
 
+_KNOWS = frozenset({"know", "tell"})
+
 _SEEN = ("rise", "bubble", "smell", "surface", "mould", "pest")
 _DOUBTED = ("bubble", "smell", "surface", "texture", "liquid", "mould", "pest", "float", "act")
 
@@ -52,6 +54,9 @@ def _led(clause: Clause) -> bool:
 
 def only_tells(clause: Clause) -> bool:
     """Whether what looks like a question is none: "how lovely it looks", "i know what to do"."""
+    if clause.words[0] == "how" and _KNOWS & set(clause.words[2:5]):
+        # "How do I know when to feed" asks, where "I know when to feed" tells.
+        return False
     return asking().form.tells.find(plainly(clause.words)) is not None
 
 

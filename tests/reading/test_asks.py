@@ -180,3 +180,8 @@ def test_courtesies_and_marks_change_nothing_that_is_asked(
 )
 def test_a_short_question_asks_of_what_it_hangs_on(text: str, ask: str) -> None:
     assert asked(text) == {ask}
+
+
+def test_how_one_knows_is_asked_and_that_one_knows_is_told() -> None:
+    assert asked("how do i know when to feed") == {"timing"}
+    assert asked("i know when to feed") == set()
