@@ -127,6 +127,12 @@ class Clause:
         if words[neg.first] == "no" and neg.first - 1 in self.message.amount_lasts:
             # "21, no 22 degrees": it mends the number before.
             return True
+        if words[neg.first] == "no" and neg.last < self.last and words[neg.last] in _AFTER_A_CRY:
+            # "Oh no it smells", "no theres mould on it": a cry or an answer, no denial.
+            return neg.first == self.first or words[neg.first - 1] in _CRIES
+        if words[neg.first - 1 : neg.last] == ["oh", "no"] and neg.first > self.first:
+            # "Oh no mould": in doubt it is there.
+            return any(self.message.at(neg.last, one) for one in ("mould", "colour", "pest"))
         return (
             neg.first == self.first
             and words[neg.first] in ("no", "nope")
@@ -167,6 +173,8 @@ class Clause:
 
 
 _BARE_DENIALS = frozenset({"didnt", "hasnt", "isnt", "doesnt", "havent", "wont", "wasnt", "arent"})
+_CRIES = frozenset({"oh", "ohh", "ah", "ahh", "argh", "aargh", "ugh", "eek", "gah", "omg", "god", "hell", "dear"})  # fmt: skip
+_AFTER_A_CRY = frozenset({"it", "its", "i", "im", "ive", "we", "weve", "the", "my", "this", "that", "thats", "theres", "there", "he", "hes", "she", "shes", "they", "mine", "some"})  # fmt: skip
 _ADVERBS = frozenset(
     {
         "very",

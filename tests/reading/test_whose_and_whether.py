@@ -122,3 +122,20 @@ def test_hours_ago_are_counted_across_the_change_of_clocks() -> None:
 
     assert isinstance(found.acts[0], Fed) and found.acts[0].at is not None
     assert found.acts[0].at.isoformat() == "2026-03-29T00:00:00+01:00"
+
+
+@pytest.mark.parametrize(
+    "text", ["oh no theres mould on it", "no there is mould on it", "oh no mould"]
+)
+def test_a_cry_or_an_answer_denies_no_mould(text: str) -> None:
+    assert reads(text).signs.mould is True
+
+
+@pytest.mark.parametrize("text", ["oh no my jar has pink streaks", "oh no pink streaks"])
+def test_a_cry_denies_no_streak(text: str) -> None:
+    assert reads(text).signs.streak == "pink"
+
+
+@pytest.mark.parametrize("text", ["no mould", "no its not mould", "no there is no mould on it", "oh, no mould"])  # fmt: skip
+def test_no_mould_is_no_mould(text: str) -> None:
+    assert reads(text).signs.mould is False
