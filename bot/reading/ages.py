@@ -44,7 +44,9 @@ def settle_days(found: list[Clause]) -> None:
         day = days[at] if days[at] is not None else (None if clause.opener == "" else day)
         if clause.has("now"):
             day = None
-        elif (day is not None and (day < max(told) or at < present)) or (clause.age == 1 and at < present):
+        elif (day is not None and (day < max(told) or at < present)) or (
+            clause.age == 1 and at < present
+        ):
             clause.age = 2
 
 
