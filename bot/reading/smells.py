@@ -109,7 +109,6 @@ _OURS = frozenset(
         "pot",
         "bowl",
         "dough",
-        "tupperware",
         "flour",
         "mug",
         "starter",
