@@ -53,6 +53,7 @@ from bot.reading.wishes import (
     Skip,
     Split,
     Stop,
+    Thanks,
     Today,
     UnitsWish,
     Why,
@@ -120,6 +121,8 @@ def grant(draft: Draft, wanted: Wish) -> None:
             with_jar(draft, lambda jar: choose_next(draft, jar, wanted.choice))
         case CountFlour():
             with_jar(draft, lambda jar: count_flour(draft, jar))
+        case Thanks():
+            draft.reply(say("coach.thanks", vary=draft.dossier.last_number))
         case AskAtPeak():
             with_jar(draft, lambda jar: set_peak_check(draft, jar))
         case Yes():

@@ -226,7 +226,8 @@ def _answer(
     if jar is not None and any(isinstance(act, Fed) for act in reading.acts):
         moved = move_bake(draft, jar)
         offered = offer_peak_check(draft, draft.dossier.culture(jar.key))
-        choices += [] if offered is None else [offered]
+        if offered is not None and advice.verdict != "discard":
+            choices.append(offered)
     if advice.rules:
         choices.append(Choice(label=say("coach.choice_why"), key=f"why:{entry.number}"))
     text = "\n\n".join(part for part in (noted, message.text, moved) if part is not None)

@@ -201,7 +201,14 @@ class CountFlour:
     wish: Literal["count-flour"] = "count-flour"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Thanks:
+    """They are glad; nothing is wanted."""
+
+    wish: Literal["thanks"] = "thanks"
+
+
 Wish: TypeAlias = (
     Stop | Pause | Resume | MorningsAt | InZone | Why | Today | Help | Begin | Rename | UnitsWish
-    | FlourWish | Skip | JarIs | MethodWish | Show | ShowPhotos | Yes | No | Done | Away | Split | Retire | AskAtPeak | Choose | CountFlour
+    | FlourWish | Skip | JarIs | MethodWish | Show | ShowPhotos | Yes | No | Done | Away | Split | Retire | AskAtPeak | Choose | CountFlour | Thanks
 )  # fmt: skip

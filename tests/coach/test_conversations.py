@@ -251,6 +251,25 @@ def test_two_jars_in_one_message_are_answered_by_name_under_the_gravest_verdict(
     assert "Ember" in answer.text and "Moss" in answer.text
 
 
+def test_thanks_are_taken_kindly_and_change_nothing() -> None:
+    chat = keeper("2026-03-02T09:00:00+01:00")
+    before = chat.dossier.cultures
+
+    (answer,) = chat.says("thanks!")
+
+    assert "make out" not in answer.text
+    assert chat.dossier.cultures == before
+
+
+def test_a_jar_to_be_thrown_away_is_not_offered_a_look_at_its_peak() -> None:
+    chat = keeper("2026-03-02T09:00:00+01:00")
+
+    (answer,) = chat.says("fed it but there is green fuzz on top", after=timedelta(days=3))
+
+    assert answer.verdict == "discard"
+    assert not [c for c in answer.choices if c.key.startswith("peak:")]
+
+
 def test_both_means_every_jar() -> None:
     chat = keeper("2026-03-02T09:00:00+01:00", jars=dict(TWO))
 
